@@ -20,7 +20,7 @@ import yaml
 from precheck.model.node import Entry, Items, Map, Node, Source, Text
 from precheck.model.problem import Mark, Problem
 from precheck.read.chars import decode, mark_at
-from precheck.read.yaml_errors import Finding, bad_escape, explain
+from precheck.read.yaml_errors import Finding, bad_escape, bare_colon, explain
 
 MAX_DEPTH = 40
 MAX_NODES = 200_000
@@ -29,6 +29,7 @@ MAX_PROBLEMS = 50
 
 _DEFAULT_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _NO_SPACE = re.compile(r"[^\s:]+:[^\s/]")
+_BARE_COLON = re.compile(r":[,?\[\]{}]")
 _BESIDE = re.compile(r"[|>][-+0-9]*#")
 _LOST = re.compile(r"\s*(#[^\s#].*)")  # a comment that looks like a part of the text: `rim #3`
 
@@ -202,6 +203,7 @@ class _Reader:
             parent.at_key = False
         else:
             if parent.key is not None and node is not None:
+                self.check_glued(parent, parent.key, node)
                 parent.entries.append(Entry(parent.key, node))
             parent.at_key = True
 
@@ -296,15 +298,27 @@ class _Reader:
                     "put the dash under the dash above, or leave nothing after the key above",
                 )
 
+    def check_glued(self, parent: _Open, key: Text, value: Node) -> None:
+        """{miles:0} is a key called miles:0 with nothing behind it."""
+        glued = _NO_SPACE.match(key.text) if parent.flow and key.plain else None
+        if glued and isinstance(value, Text) and value.plain and not value.text:
+            name, _, rest = key.text.partition(":")
+            mark = Mark(key.mark.line, key.mark.column + len(name) + 1)
+            write = f"{{{name}: {rest}}}"[:80]
+            found = f"no space after the colon of {_quoted(name)}"
+            self.refuse("missing-space", mark, found, "key: value", write)
+
     def check_as_both(self, event: Any, plain: bool) -> None:
-        """Refuse what the C parser accepts and the pure one does not: [a?] and a # beside | or >."""
+        """Refuse what the C parser accepts and the pure one does not, or the reverse: [a?], {a:}, >#."""
         start = event.start_mark.index
         raw = self.text[start : event.end_mark.index]
         flow = bool(self.open) and self.open[-1].flow
         beside = None if plain else _BESIDE.match(raw)
         if plain and flow and "?" in raw:
             mark = mark_at(self.text, start + raw.index("?"))
-            self.refuse("list-syntax", mark, "a ? in brackets", "quotes around text that contains ?", _quoted(raw))
+            self.refuse("list-syntax", mark, "a ? in brackets", "quotes around such text", _quoted(raw))
+        elif plain and flow and _BARE_COLON.match(self.text, event.end_mark.index):
+            self.report(bare_colon(mark_at(self.text, event.end_mark.index)))
         elif event.style in ("|", ">") and beside:
             mark = mark_at(self.text, start + beside.end() - 1)
             self.refuse("block-text", mark, "text beside | or >", "the text on the lines below, indented")

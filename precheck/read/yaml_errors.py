@@ -18,7 +18,7 @@ _ESCAPE = re.compile(
     r"|U00(?:0(?!0[dD][89a-fA-F])[0-9a-fA-F]|10)[0-9a-fA-F]{4})|(?P<bad>.|$))"
 )
 _NO_SPACE = re.compile(r"\s*[^\s:#'\"\[{]+:(?=[^\s:/])")
-_IN_DOUBLE = r'inside double quotes write \" for a quote'
+_IN_DOUBLE = r"inside double quotes write \" for a quote"
 _IN_SINGLE = "inside single quotes write '' for a quote"
 _LONGEST_KEY = 1024  # YAML 1.1, section 9.1.2.1: a simple key is at most 1024 characters
 
@@ -91,6 +91,11 @@ def bad_escape(text: str, start: int) -> Finding:
     return Finding("bad-escape", mark_at(text, min(start, len(text))), "a bad escape", "plain text")
 
 
+def bare_colon(mark: Mark) -> Finding:
+    """`{a:}`: read differently by the two parsers."""
+    return Finding("missing-space", mark, "a colon with nothing after it", "key: value", "{key: value}")
+
+
 def _mark(mark: Any) -> Mark | None:
     return None if mark is None else Mark(mark.line + 1, mark.column + 1)
 
@@ -133,7 +138,7 @@ def _unexpected(spot: _Spot) -> Finding:
             spot.mark,
             f'"{spot.char}" does not belong here' if spot.char else "the line ends too early",
             "key: value",
-            'quote text that contains signs such as : { } [ ] , # " \'',
+            "quote text that contains signs such as : { } [ ] , # \" '",
         )
     return _indentation(spot)
 
@@ -270,6 +275,7 @@ _ANSWERS: tuple[tuple[str, Callable[[_Spot], Finding]], ...] = (
     (r"cannot start any token", _reserved),
     (r"scanning a block scalar", _block_text),
     (r"sequence entries are not allowed", _dash),
+    (r"found unexpected ':'", lambda spot: bare_colon(spot.mark)),
     (r"mapping keys are not allowed", _question),
     (r"<document start>", _document),
 )
