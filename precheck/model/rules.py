@@ -3,10 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from enum import Enum
 from fractions import Fraction
 
 from precheck.model.catalogue import Limit
+from precheck.model.node import Map
+from precheck.model.problem import Mark
+
+
+class State(Enum):
+    """The state of one requirement at one place; every expected one ends in exactly one of them."""
+
+    MEETS = "meets"
+    FAILS = "fails"
+    NOT_MEASURED = "not measured"
+    CANNOT_TELL = "cannot tell"
+    DOES_NOT_APPLY = "does not apply"
+    SET_ASIDE = "set aside"
+
+
+class Verdict(Enum):
+    GO = "GO"
+    NO_GO = "NO-GO"
+    UNDECIDED = "UNDECIDED"
 
 
 class Op(Enum):
@@ -34,10 +54,15 @@ class Bound:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row of a table: keys from `low` to `high`, both included (None: open), or the state `word`."""
+    """One row of a table: keys from `low` to `high` (None: open-ended), or the state `word`.
+
+    An end is included unless `low_out` or `high_out` says it is left out.
+    """
 
     low: Fraction | None
+    low_out: bool
     high: Fraction | None
+    high_out: bool
     word: str | None
     limit: Fraction
     written: str
@@ -126,16 +151,20 @@ class Cite:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A worked case of a rule: what is given, on which day, and the state that must come out."""
+    """A worked case of a rule: what is given, on which day, and the state that must come out.
+
+    `given` is laid over `typical`; both are read like the readings of a condition document.
+    `step` counts from 1 and picks one step; None means the whole rule.
+    """
 
     name: str
-    given: tuple[tuple[str, str | tuple[str, ...]], ...]
-    expect: str
+    typical: Map | None
+    given: Map
+    expect: State
     step: int | None
-    on: str | None
+    on: date | None
     source: str
-    line: int
-    column: int
+    mark: Mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,23 +184,8 @@ class Rule:
     cases: tuple[Case, ...]
     floor: bool
     file: str
-    line: int
+    mark: Mark
 
     @property
     def source(self) -> str:
         return self.cites[0].source
-
-
-class State(Enum):
-    MEETS = "meets"
-    FAILS = "fails"
-    NOT_MEASURED = "not measured"
-    CANNOT_TELL = "cannot tell"
-    DOES_NOT_APPLY = "does not apply"
-    SET_ASIDE = "set aside"
-
-
-class Verdict(Enum):
-    GO = "GO"
-    NO_GO = "NO-GO"
-    UNDECIDED = "UNDECIDED"

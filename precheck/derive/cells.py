@@ -1,0 +1,117 @@
+"""From settled cells to all cells that the tests of the selected rules read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from precheck.derive.across import across
+from precheck.derive.functions import FUNCTIONS
+from precheck.derive.margin import margin
+from precheck.derive.outcome import Outcome
+from precheck.model.catalogue import VEHICLE
+from precheck.model.rules import Test
+from precheck.model.settled import Cell, Settled, Status
+from precheck.rulebook.book import Rulebook
+from precheck.rulebook.places import read_at
+
+Key = tuple[str, str]
+
+
+class Cells:
+    """Cells by (id, place), settled and derived; asking for one computes what it needs."""
+
+    def __init__(self, settled: Settled, book: Rulebook, day: date) -> None:
+        self.settled = settled
+        self.book = book
+        self.day = day
+        self.found: dict[Key, Cell] = dict(settled.cells)
+
+    def key(self, test: Test, place: str) -> Key:
+        """Where a test at a place reads its value."""
+        if test.over or test.bound:
+            return (test.cell, place)
+        return (test.measure, self.where(test.measure, place) or place)
+
+    def where(self, measure: str, place: str) -> str | None:
+        family = self.book.family_of(measure)
+        found = self.book.families.get(family)
+        if found and found.kind == "spots":
+            return place
+        return read_at(family, place, self.settled.places, self.settled.up)
+
+    def add(self, test: Test, place: str) -> Key:
+        """Make sure the cell a test reads at a place is there; returns its key."""
+        key = self.key(test, place)
+        if key not in self.found:
+            self.found[key] = self._bounded(test, place) if test.bound else self._base(test, place)
+        return key
+
+    def _base(self, test: Test, place: str) -> Cell:
+        return self._over(test, place) if test.over else self.value(test.measure, place)
+
+    def value(self, measure: str, place: str) -> Cell:
+        """A point's, fact's or derived value for a place."""
+        where = self.where(measure, place)
+        if where is None:
+            return Cell(measure, place, Status.MISSING, why=f"{measure} is not taken at {place}")
+        key = (measure, where)
+        if key not in self.found:
+            derived = self.book.derived.get(measure)
+            if derived is None:
+                return Cell(measure, where, Status.MISSING, why="no reading")
+            inputs = [self.value(name, where) for name in derived.inputs]
+            self.found[key] = combine(
+                measure, where, inputs, lambda: FUNCTIONS[derived.function](tuple(inputs), self.day)
+            )
+        return self.found[key]
+
+    def _over(self, test: Test, place: str) -> Cell:
+        over = test.over
+        assert over is not None
+        there = self.settled.places.get(over.family, ())
+        up = self.settled.up
+        chosen = [q for q in there if place in (VEHICLE, q) or up.get(q) == place]
+        name = test.cell.split("|less ")[0]
+        if not chosen:
+            return Cell(name, place, Status.MISSING, why=f"no place of {over.family} at {place}")
+        inputs = [self.value(test.measure, q) for q in chosen]
+        return combine(name, place, inputs, lambda: across(over, inputs))
+
+    def _bounded(self, test: Test, place: str) -> Cell:
+        bound = test.bound
+        assert bound is not None
+        measured = self._base(test, place)
+        reference = self.value(bound.of, place)
+        return combine(test.cell, place, [measured, reference], lambda: margin(measured, reference, bound))
+
+
+def combine(name: str, place: str, inputs: Sequence[Cell], compute: object) -> Cell:
+    """A derived cell: computed where all inputs have values, else missing or unclear because of them."""
+    keys = tuple((c.id, c.place) for c in inputs)
+    for status in (Status.MISSING, Status.UNCLEAR):
+        lacking = [c for c in inputs if c.status is status]
+        if lacking:
+            why = "; ".join(f"{c.id} at {c.place}: {c.why}" for c in _unique(lacking))
+            return Cell(name, place, status, why=why, inputs=keys)
+    assert callable(compute)
+    outcome: Outcome = compute()
+    if not outcome.values:
+        return Cell(name, place, Status.UNCLEAR, why=outcome.unclear, inputs=keys, steps=outcome.steps)
+    ends = [c.runs_out for c in inputs if c.runs_out is not None]
+    return Cell(
+        name,
+        place,
+        Status.VALUE,
+        outcome.values,
+        runs_out=min(ends, default=None),
+        inputs=keys,
+        steps=outcome.steps,
+    )
+
+
+def _unique(cells: Iterable[Cell]) -> list[Cell]:
+    seen: dict[Key, Cell] = {}
+    for cell in cells:
+        seen.setdefault((cell.id, cell.place), cell)
+    return list(seen.values())

@@ -1,0 +1,153 @@
+"""The rule network: durable-rules through its C module, in the proven subset only.
+
+The subset: every rule is one pattern on one fact, a flat conjunction of integer comparisons.
+Facts hold integers under short ASCII names. Nothing else ever reaches the C code. Only this module
+imports it; `Network` is small enough to put another engine behind it.
+"""
+
+from __future__ import annotations
+
+import itertools
+import json
+import os
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from precheck.engine.faults import NetworkFault, NotInstalled
+
+INSTALL = "CPPFLAGS=-DPyEval_CallObject=PyObject_CallObject python -m pip install durable-rules"
+
+MAX_RULES = 4000  # the engine refuses above 4,096
+MAX_KINDS = 500  # distinct first comparisons; 512 fail
+MAX_PROPERTIES = 200  # of one fact; 252 fail
+MAX_SID = 700_000  # decimal texts below 797,186 have distinct 32-bit hashes
+
+KIND = "c"  # the property that says what a fact is about; first comparison of every pattern
+OPEN = 0  # the kind of the fact that opens a state, so that it can be deleted safely
+
+Comparison = tuple[str, str, int]  # property, one of == < <= > >= !=, number
+Fact = dict[str, int]
+
+_OPS = {"<": "$lt", "<=": "$lte", ">": "$gt", ">=": "$gte", "!=": "$neq"}
+
+
+def _module() -> Any:
+    try:
+        if sys.version_info >= (3, 13):
+            # A callback of the module names a C call removed in 3.13; bound lazily it is never reached.
+            flags = sys.getdlopenflags()
+            sys.setdlopenflags(flags | os.RTLD_LAZY)
+            try:
+                import durable_rules_engine
+            finally:
+                sys.setdlopenflags(flags)
+        else:
+            import durable_rules_engine
+    except ImportError as error:
+        raise NotInstalled(f"the rule network does not import ({error}); run: {INSTALL}") from error
+    return durable_rules_engine
+
+
+def name_hash(name: str) -> int:
+    """The 32-bit FNV-1a hash by which the engine tells names apart."""
+    value = 0x811C9DC5
+    for byte in name.encode("ascii"):
+        value = ((value ^ byte) * 16777619) & 0xFFFFFFFF
+    return value
+
+
+class Network:
+    """One compiled set of patterns.
+
+    `patterns` are (name, kind, comparisons): `name` comes back when the pattern matches a fact whose
+    `c` is `kind`. Raises NetworkFault outside the proven limits.
+    """
+
+    def __init__(self, patterns: Sequence[tuple[str, int, Sequence[Comparison]]]) -> None:
+        self.names = [name for name, _, _ in patterns]
+        self.kinds = frozenset(kind for _, kind, _ in patterns)
+        self._guard(patterns)
+        definition: dict[str, Any] = {
+            f"r{i}": {"all": [{"m": {"$and": [{KIND: kind}, *map(_comparison, tests)]}}]}
+            for i, (_, kind, tests) in enumerate(patterns)
+        }
+        definition["open"] = {"all": [{"m": {"$and": [{KIND: OPEN}]}}]}
+        # No fact may be 'not handled': this rule takes any fact and never fires.
+        definition["any"] = {"all": [{"m": {"$and": [{"$ex": {KIND: 1}}]}}, {"never": {KIND: -999}}]}
+        self._c = _module()
+        self._handle = self._c.create_ruleset("n", json.dumps(definition))
+        self._sids = itertools.count()
+
+    @staticmethod
+    def _guard(patterns: Sequence[tuple[str, int, Sequence[Comparison]]]) -> None:
+        names = {"id", "sid", "$s", KIND, *(prop for _, _, tests in patterns for prop, _, _ in tests)}
+        if len({name_hash(n) for n in names}) < len(names):
+            raise NetworkFault("two property names share a 32-bit hash")
+        if len(patterns) > MAX_RULES or len({k for _, k, _ in patterns}) > MAX_KINDS:
+            raise NetworkFault(f"{len(patterns)} patterns are too many for one network")
+        if len({n for n, _, _ in patterns}) < len(patterns):
+            raise NetworkFault("two patterns have one name")
+        if any(kind <= OPEN for _, kind, _ in patterns):
+            raise NetworkFault("kinds count from 1")
+
+    def open(self) -> Session:
+        """A new state of its own; use it in a `with` block."""
+        return Session(self._c, self._handle, next(self._sids) % MAX_SID, self.names)
+
+    def close(self) -> None:
+        if self._handle is not None:
+            self._c.delete_ruleset(self._handle)
+            self._handle = None
+
+
+class Session:
+    """One evaluation: facts go in with `put`, (pattern name, fact number) come out."""
+
+    def __init__(self, module: Any, handle: Any, sid: int, names: Sequence[str]) -> None:
+        self._c = module
+        self._handle = handle
+        self._sid = str(sid)
+        self._names = names
+        self._count = 0
+
+    def __enter__(self) -> Session:
+        opened = list(self._drain([{KIND: OPEN}]))
+        if opened != [("open", 0)]:
+            raise NetworkFault("the network did not open a state")
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._c.delete_state(self._handle, self._sid)
+
+    def put(self, facts: Sequence[Mapping[str, int]]) -> list[tuple[str, int]]:
+        """Assert facts; returns what fired, with each fact's index in `facts`."""
+        if not facts:
+            return []
+        first = self._count
+        return [(name, number - first) for name, number in self._drain(facts)]
+
+    def _drain(self, facts: Sequence[Mapping[str, int]]) -> Iterator[tuple[str, int]]:
+        batch = []
+        for fact in facts:
+            if len(fact) > MAX_PROPERTIES or not all(type(v) is int for v in fact.values()):
+                raise NetworkFault("a fact is outside the proven subset")
+            batch.append({"id": str(self._count), "sid": self._sid, **fact})
+            self._count += 1
+        code, state = self._c.assert_facts(self._handle, json.dumps(batch))
+        if code != 0:
+            raise NetworkFault(f"the network answered {code}")
+        result = self._c.start_action_for_state(self._handle, state)
+        message = result[1] if result else None
+        while message:
+            for name, frame in json.loads(message).items():
+                known = self._names[int(name[1:])] if name != "open" else "open"
+                yield known, int(frame["m"]["id"])
+            message = self._c.complete_and_start_action(self._handle, state)
+
+
+def _comparison(test: Comparison) -> dict[str, Any]:
+    prop, op, number = test
+    if type(number) is not int:
+        raise NetworkFault("only integers are compared")
+    return {prop: number} if op == "==" else {_OPS[op]: {prop: number}}

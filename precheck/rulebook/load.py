@@ -1,0 +1,261 @@
+"""Loads rules/ and files of added rules into one checked Rulebook."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Protocol, TypeVar
+
+from precheck.model.catalogue import (
+    Access,
+    Caution,
+    Clause,
+    Derived,
+    Family,
+    LimitKind,
+    Point,
+    Region,
+    Use,
+    Work,
+)
+from precheck.model.catalogue import Source as RuleSource
+from precheck.model.node import Node, Source
+from precheck.model.problem import Mark, Problem, Problems
+from precheck.model.rules import Rule
+from precheck.read.files import read_file
+from precheck.read.quantity import Units
+from precheck.read.shape import Shape
+from precheck.rulebook import lint, words
+from precheck.rulebook.book import Policy, Rulebook
+from precheck.rulebook.limits import Measure
+from precheck.rulebook.points import read_derived, read_fact, read_point
+from precheck.rulebook.rules import RuleReader
+from precheck.rulebook.uses import read_uses
+
+
+class _Named(Protocol):
+    @property
+    def id(self) -> str: ...
+
+
+N = TypeVar("N", bound=_Named)
+
+
+def rules_folder() -> Path:
+    """The rules that came with precheck: beside the package in a checkout, inside it in a wheel."""
+    package = Path(__file__).resolve().parent.parent
+    for folder in (package / "data" / "rules", package.parent / "rules"):
+        if (folder / "uses.yaml").is_file():
+            return folder
+    raise FileNotFoundError("the rules/ that belong to precheck are missing; install it again")
+
+
+def load(folder: Path | None = None, added: Sequence[Path] = ()) -> Rulebook:
+    """Read the library in `folder` and the files of added rules.
+
+    Raises `Problems` with everything found wrong in any of the files.
+    """
+    return _Loader(folder or rules_folder(), added).book()
+
+
+class _Loader:
+    def __init__(self, folder: Path, added: Sequence[Path]) -> None:
+        self.folder = folder
+        self.added = added
+        self.problems: list[Problem] = []
+        self.hash = hashlib.sha256()
+        self.shapes: dict[str, Shape] = {}
+        self.units: Units | None = None
+
+    # -- files --------------------------------------------------------------------------------
+
+    def open(self, path: Path, name: str) -> Source | None:
+        source, problems = read_file(path, name)
+        self.problems += problems
+        if source is not None:
+            self.hash.update(name.encode())
+            self.hash.update("\n".join(source.lines).encode("utf-8", "replace"))
+        return source
+
+    def shape(self, path: Path, name: str) -> Shape | None:
+        source = self.open(path, name)
+        if source is None:
+            return None
+        shape = Shape(source, self.units)
+        self.shapes[name] = shape
+        return shape
+
+    def top(self, stem: str) -> Shape | None:
+        return self.shape(self.folder / f"{stem}.yaml", f"rules/{stem}.yaml")
+
+    def named(self, stem: str, key: str, reader: Callable[[Shape, Node], N | None]) -> dict[str, N]:
+        shape = self.top(stem)
+        return self.collect(shape, words.listed(shape, shape.source.root, key), reader) if shape else {}
+
+    def collect(
+        self, shape: Shape, nodes: Iterable[Node], reader: Callable[[Shape, Node], N | None]
+    ) -> dict[str, N]:
+        out: dict[str, N] = {}
+        for node in nodes:
+            thing = reader(shape, node)
+            if thing is None:
+                continue
+            if thing.id in out:
+                shape.note(node, "duplicate-id", f"'{thing.id}' stands twice", "an id of its own")
+            out[thing.id] = thing
+        return out
+
+    def stop_if_wrong(self) -> None:
+        found = [*self.problems, *(p for s in self.shapes.values() for p in s.problems)]
+        if found:
+            raise Problems(tuple(found))
+
+    # -- the book -----------------------------------------------------------------------------
+
+    def book(self) -> Rulebook:
+        units_source = self.open(self.folder / "units.yaml", "rules/units.yaml")
+        if units_source is None:
+            raise Problems(tuple(self.problems))
+        self.units = Units.load(units_source)
+        sources: dict[str, RuleSource] = self.named("sources", "sources", words.read_source)
+        cautions: dict[str, Caution] = self.named("cautions", "cautions", words.read_caution)
+        regions: dict[str, Region] = self.named("regions", "regions", words.read_region)
+        works: dict[str, Work] = self.named("work", "work", words.read_work)
+        access, families = self.places()
+        points = self.points()
+        derived: dict[str, Derived] = self.named("derived", "derived", read_derived)
+        kinds, uses, policy = self.uses()
+        self.stop_if_wrong()
+        assert policy is not None
+        rules, clauses, local = self.rules(points, derived, kinds, uses, sources)
+        self.stop_if_wrong()
+        book = Rulebook(
+            self.units,
+            points,
+            derived,
+            families,
+            access,
+            kinds,
+            uses,
+            policy,
+            {**sources, **local},
+            clauses,
+            cautions,
+            regions,
+            works,
+            rules,
+            self.hash.hexdigest()[:16],
+            ends(points, works),
+        )
+        problems = lint.check(book, self.shapes)
+        if problems:
+            raise Problems(problems)
+        return book
+
+    def places(self) -> tuple[dict[str, Access], dict[str, Family]]:
+        shape = self.top("places")
+        top = shape.keys(shape.source.root, "places.yaml", ("access", "families")) if shape else None
+        if shape is None or top is None:
+            return {}, {}
+        access = self.collect(shape, shape.items(top.get("access"), "access"), words.read_access)
+        families = self.collect(shape, shape.items(top.get("families"), "families"), words.read_family)
+        return access, families
+
+    def points(self) -> dict[str, Point]:
+        points: dict[str, Point] = self.named("facts", "facts", read_fact)
+        for path in sorted((self.folder / "points").glob("*.yaml")):
+            shape = self.shape(path, f"rules/points/{path.name}")
+            top = shape.keys(shape.source.root, "a file of points", ("system", "points")) if shape else None
+            if shape is None or top is None:
+                continue
+            system = shape.text(top.get("system"), "system") or path.stem
+            nodes = shape.items(top.get("points"), "points")
+            got = self.collect(shape, nodes, lambda s, n, system=system: read_point(s, n, system))  # type: ignore[misc]
+            for name in got.keys() & points.keys():
+                shape.note(Mark(1, 1), "duplicate-id", f"'{name}' stands in another file too", "one place")
+            points.update(got)
+        return points
+
+    def uses(self) -> tuple[dict[str, LimitKind], dict[str, Use], Policy | None]:
+        shape = self.top("uses")
+        return read_uses(shape, shape.source.root) if shape else ({}, {}, None)
+
+    def rules(
+        self,
+        points: Mapping[str, Point],
+        derived: Mapping[str, Derived],
+        kinds: Mapping[str, LimitKind],
+        uses: Mapping[str, Use],
+        sources: Mapping[str, RuleSource],
+    ) -> tuple[dict[str, Rule], tuple[Clause, ...], dict[str, RuleSource]]:
+        things: dict[str, Point | Derived] = {**points, **derived}
+        measures = {name: Measure.of(thing) for name, thing in things.items()}
+        family_of = {name: thing.family for name, thing in things.items()}
+        floor = frozenset(s.id for s in sources.values() if s.floor)
+        rules: dict[str, Rule] = {}
+        clauses: list[Clause] = []
+        local: dict[str, RuleSource] = {}
+
+        def take(shape: Shape, nodes: Sequence[Node], typical: Node | None, system: str) -> None:
+            reader = RuleReader(shape, measures, family_of, uses, kinds, floor)
+            for rule in reader.rules(nodes, typical, system):
+                if rule.id in rules:
+                    other = rules[rule.id]
+                    where = f"{other.file}:{other.mark.line}"
+                    shape.note(
+                        rule.mark,
+                        "duplicate-id",
+                        f"rule '{rule.id}' stands at {where} too",
+                        "an id of its own",
+                    )
+                rules[rule.id] = rule
+
+        for path in sorted(self.folder.glob("*/*.yaml")):
+            if path.parent.name == "points":
+                continue
+            shape = self.shape(path, f"rules/{path.parent.name}/{path.name}")
+            if shape is None:
+                continue
+            if path.name == "clauses.yaml":
+                clauses += words.read_clauses(shape, shape.source.root)
+                continue
+            top = shape.keys(shape.source.root, "a rule file", ("rules",), ("typical",))
+            if top:
+                take(shape, shape.items(top.get("rules"), "rules"), top.get("typical"), path.stem)
+        for path in self.added:
+            shape = self.shape(path, str(path))
+            if shape is None:
+                continue
+            top = shape.keys(
+                shape.source.root, "a file of added rules", ("rules", "source", "add"), ("typical",)
+            )
+            if top is None:
+                continue
+            shape.word(top.get("rules"), "rules (the format's version)", ("1",))
+            source = words.read_source(shape, top["source"]) if "source" in top else None
+            if source is not None:
+                if source.id in sources or source.id in local:
+                    shape.note(
+                        top["source"], "duplicate-id", f"source '{source.id}' is known already", "another id"
+                    )
+                local[source.id] = own(source)
+            take(shape, shape.items(top.get("add"), "add"), top.get("typical"), "own")
+        return rules, tuple(clauses), local
+
+
+def own(source: RuleSource) -> RuleSource:
+    """A source from a person's file: never the floor, and `own` unless it names an official address."""
+    official = source.address.startswith("https://")
+    kind = source.kind if official else "own"
+    return replace(source, kind=kind, floor=False, own=True)
+
+
+def ends(points: Mapping[str, Point], works: Mapping[str, Work]) -> dict[str, frozenset[str]]:
+    """For each point the work and events that void its earlier readings."""
+    out: dict[str, set[str]] = {name: set(point.ends) for name, point in points.items()}
+    for work in works.values():
+        for name in work.voids:
+            out.setdefault(name, set()).add(work.id)
+    return {name: frozenset(found) for name, found in out.items()}
