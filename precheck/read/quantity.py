@@ -244,7 +244,9 @@ def format_quantity(value: Fraction, unit: Unit, *, as_fraction_of: int | None =
     number = (value - unit.offset) / unit.factor
     if unit.name == "count" and number.denominator == 1:
         return str(number)
-    name = f"{unit.name}s" if abs(number) != 1 and f"{unit.name}s" in unit.aliases else unit.name
+    word = len(unit.name) > 3 or unit.dimension in ("age", "duration")  # years, days, but lb and in
+    plural = word and abs(number) != 1 and f"{unit.name}s" in unit.aliases
+    name = f"{unit.name}s" if plural else unit.name
     if as_fraction_of and (number * as_fraction_of).denominator == 1:
         return f"{(number * as_fraction_of).numerator}/{as_fraction_of} {name}"
     if (number * 10**4).denominator == 1:
