@@ -29,11 +29,10 @@ _NUMBERS: dict[Op, tuple[tuple[str, tuple[tuple[str, str], ...]], ...]] = {
 
 
 class Compiled:
-    """The networks that judge the tests of some rules. Built once per set of rules and kept."""
+    """The networks that judge some tests. Built once per set of tests and kept."""
 
-    def __init__(self, rules: tuple[Rule, ...]) -> None:
-        self.rules = rules
-        self.tests: list[Test] = list(dict.fromkeys(t for rule in rules for t in tests_of(rule)))
+    def __init__(self, tests: tuple[Test, ...]) -> None:
+        self.tests = tests
         self.index = {test: i for i, test in enumerate(self.tests)}
         limits: dict[str, list[Fraction]] = {}
         words: dict[str, set[str]] = {}
@@ -93,6 +92,10 @@ class Compiled:
 
 
 @lru_cache(maxsize=8)
-def compiled(rules: tuple[Rule, ...]) -> Compiled:
-    """The networks for these rules, built once in a process."""
-    return Compiled(rules)
+def _compiled(tests: tuple[Test, ...]) -> Compiled:
+    return Compiled(tests)
+
+
+def compiled(rules: Sequence[Rule]) -> Compiled:
+    """The networks for the tests of these rules, built once in a process."""
+    return _compiled(tuple(dict.fromkeys(t for rule in rules for t in tests_of(rule))))

@@ -141,7 +141,8 @@ class Use:
     """A rung of the ladder or a side use.
 
     `rank` orders rungs from 0; a side use has the rank of the rung it stands on.
-    `includes` are side uses that a rung takes with it. `floor_complete` is False while the floor rules
+    `includes` are side uses that a rung takes with it. `lifts` are kinds of limit of the rung below that
+    a side use takes off (night lifts daylight), never those of a finding. `floor_complete` is False while the floor rules
     for this use are not all written: then no GO is given for it.
     """
 
@@ -154,6 +155,7 @@ class Use:
     must_look: tuple[str, ...] = ()
     same_day: tuple[str, ...] = ()
     floor_complete: bool = True
+    lifts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,7 +86,7 @@ class NotReached:
 class Visit:
     """One time somebody looked. `index` is its order after sorting by date, then file position.
 
-    `drove` is a distance in metres, None where the visit says nothing.
+    `drove` is a distance in mm, None where the visit says nothing.
     """
 
     index: int

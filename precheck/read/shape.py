@@ -9,8 +9,8 @@ from precheck.model.node import Entry, Items, Map, Node, Source, Text
 from precheck.model.problem import Mark, Problem, Problems
 from precheck.model.quantity import Quantity
 from precheck.read.dates import read_date, read_month_or_date
-from precheck.read.near import near
 from precheck.read.fault import Fault
+from precheck.read.near import near
 from precheck.read.quantity import Units, read_quantity
 
 T = TypeVar("T")

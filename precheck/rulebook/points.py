@@ -12,11 +12,29 @@ from precheck.read.shape import Shape
 CHAINS = ("stop", "steer", "hold-road", "see", "fire", "gas", "be-seen", "stay-in")
 _KINDS = tuple(k.value for k in Kind)
 _BETTER = {"higher": 1, "lower": -1}
-_POINT_KEYS = (
-    "dimension unit states ordered clear at access with lasts ends better adjustable plausible chain "
-    "cautions about"
-).split()
-_FACT_KEYS = "dimension unit states ordered default asks access ends about".split()
+_POINT_KEYS = [
+    "dimension",
+    "unit",
+    "states",
+    "ordered",
+    "clear",
+    "at",
+    "access",
+    "with",
+    "lasts",
+    "ends",
+    "better",
+    "adjustable",
+    "plausible",
+    "chain",
+    "cautions",
+    "about",
+]
+# fmt: off
+_FACT_KEYS = (
+    "dimension", "unit", "states", "ordered", "default", "asks", "access", "ends", "about",
+)
+# fmt: on
 
 
 def read_lasts(shape: Shape, node: Node | None) -> Lasts:
@@ -149,7 +167,7 @@ def unit_of(shape: Shape, node: Node | None, dimension: str) -> Unit | None:
     if word is None or node is None:
         return None
     assert shape.units is not None
-    unit = shape.units.find(word)
+    unit = shape.units.get(word)
     if unit is None or unit.dimension != dimension:
         shape.note(node, "unknown-unit", f"'{word}' is no unit of {dimension}", "a unit of rules/units.yaml")
         return None

@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from precheck.model.catalogue import VEHICLE, Limit, LimitKind, Use
 from precheck.model.node import Items, Map, Node
 from precheck.model.rules import Case, Cite, Effects, Part, Rule, State, Step
-from precheck.read.near import near
 from precheck.read.shape import Shape, read_date
 from precheck.rulebook.limits import (
     OPERATOR_NAMES,
@@ -22,9 +21,24 @@ from precheck.rulebook.points import CHAINS
 from precheck.rulebook.uses import read_limits
 from precheck.rulebook.words import CHECKED
 
-_RULE_KEYS = (
-    "applies measure over at limit all-of any-of steps blocks asks limits chain consequence fix cautions cases"
-).split()
+_RULE_KEYS = [
+    "applies",
+    "measure",
+    "over",
+    "at",
+    "limit",
+    "all-of",
+    "any-of",
+    "steps",
+    "blocks",
+    "asks",
+    "limits",
+    "chain",
+    "consequence",
+    "fix",
+    "cautions",
+    "cases",
+]
 _EFFECT_KEYS = ("blocks", "asks", "limits")
 _STEP_KEYS = (*OPERATOR_NAMES, "measure", "over", "limit", "all-of", "any-of", "words", *_EFFECT_KEYS)
 _STATES = tuple(s.value for s in State if s is not State.SET_ASIDE)

@@ -75,7 +75,7 @@ def _uses(shape: Shape, node: Node | None, kinds: Mapping[str, LimitKind]) -> di
             item,
             "a use",
             ("id", "words"),
-            ("side", "on", "includes", "limits", "must-look", "same-day", "floor"),
+            ("side", "on", "includes", "lifts", "limits", "must-look", "same-day", "floor"),
         )
         if got is None:
             continue
@@ -98,6 +98,7 @@ def _uses(shape: Shape, node: Node | None, kinds: Mapping[str, LimitKind]) -> di
             shape.words(got.get("must-look"), "must-look"),
             shape.words(got.get("same-day"), "same-day"),
             shape.word(got.get("floor"), "floor", ("pending",)) is None,
+            shape.words(got.get("lifts"), "lifts", tuple(kinds)),
         )
     return uses
 

@@ -46,7 +46,8 @@ def claims_of_case(
     """The facts and readings of a rule's case, as claims of one visit on the day."""
     reader = _Checker(shape, book, day)
     where = _Where(day.date, 0, "case")
-    facts, points = [], []
+    facts: list[Claim] = []
+    points: list[Claim] = []
     for entry in given.entries:
         point = reader.point(entry.key)
         if point is None:

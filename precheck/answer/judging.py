@@ -1,0 +1,75 @@
+"""One judgement of a document for uses of one kind of knowing: settle, derive, judge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from precheck.derive.cells import Cells
+from precheck.engine.evaluate import evaluate
+from precheck.engine.plan import Unit, tests_of
+from precheck.engine.results import Results
+from precheck.model.catalogue import VEHICLE, Day, Use
+from precheck.model.document import Document, Value
+from precheck.model.rules import Rule
+from precheck.model.settled import Cell, Settled, Status
+from precheck.rulebook.book import Rulebook
+from precheck.rulebook.questions import JUDGED, LAW, PENDING
+from precheck.rulebook.select import Selection, select
+from precheck.settle.settle import settle
+
+
+@dataclass(frozen=True)
+class Judged:
+    """Everything one judgement came to."""
+
+    settled: Settled
+    cells: Cells
+    selection: Selection
+    units: tuple[Unit, ...]
+    results: Results
+
+
+def points_read(rules: Iterable[Rule], book: Rulebook) -> frozenset[str]:
+    """The points and facts that the tests of some rules lead back to."""
+    out: set[str] = set()
+    todo = {name for r in rules for t in tests_of(r) for name in (t.measure, t.bound.of if t.bound else "")}
+    while todo:
+        name = todo.pop()
+        if name in book.derived:
+            todo |= set(book.derived[name].inputs) - out
+        elif name in book.points:
+            out.add(name)
+    return frozenset(out)
+
+
+def judge_for(document: Document, book: Rulebook, day: Day, use: Use, chosen: Sequence[str] | None) -> Judged:
+    """Judge by the floor and the selected sources, as far as `use` accepts how things are known.
+
+    Raises an EngineFault where the two evaluators differ or anything is lost.
+    """
+    facts = settle(document, book, day, use, ())
+    selection = select(book, _state(facts, "region"), _state(facts, "service"), chosen)
+    settled = settle(document, book, day, use, points_read(selection.rules, book))
+    cells = Cells(settled, book, day.date)
+    _built_in(cells, selection)
+    units, results = evaluate(selection.rules, cells, book)
+    return Judged(settled, cells, selection, units, results)
+
+
+def _state(settled: Settled, fact: str) -> str | None:
+    cell = settled.cells.get((fact, VEHICLE))
+    return cell.values[0].state if cell and cell.values else None
+
+
+def _built_in(cells: Cells, selection: Selection) -> None:
+    """The values the rulebook itself brings: whether a law judges, which floors are not written yet."""
+    value = Value(JUDGED, state=JUDGED)
+    why = "no source besides the floor judges"
+    law = Cell(LAW, VEHICLE, Status.VALUE, (value,)) if selection.law else None
+    cells.found[LAW, VEHICLE] = law or Cell(LAW, VEHICLE, Status.MISSING, why=why)
+    for use in cells.book.uses.values():
+        if not use.floor_complete:
+            name = f"{PENDING}{use.id}"
+            why = f"the floor rules for {use.id} are not all written yet"
+            cells.found[name, VEHICLE] = Cell(name, VEHICLE, Status.MISSING, why=why)

@@ -1,0 +1,219 @@
+"""The record of one answer: everything any report shows, kept once.
+
+All text is as plain data; report modules only lay it out. Dates are ISO texts where they are shown.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from precheck.model.rules import Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One comparison behind a state.
+
+    `written`: the values as written; `exact` the same in the base unit; `limit` as the rule says it,
+    `limit_exact` in the base unit; `margin` the distance to the limit in the unit written, in words.
+    `outcome`: meets, fails, not measured, cannot tell. `term`: it decides whether the rule applies.
+    """
+
+    measure: str
+    words: str
+    place: str
+    outcome: str
+    written: tuple[str, ...]
+    exact: tuple[str, ...]
+    limit: str
+    limit_exact: str
+    margin: str
+    known: str
+    on: str
+    by: str
+    instrument: str
+    note: str
+    why: str
+    steps: tuple[str, ...]
+    inputs: tuple[str, ...]
+    passed_over: tuple[str, ...]
+    term: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One step of one rule at one place, with what it means for the use asked.
+
+    `weighs`: bad, open, met, limited, beside, waits, does not apply, set aside.
+    `blocks`: the lowest use it blocks when failing; `limits`: the limits it puts on the use asked.
+    """
+
+    rule: str
+    title: str
+    requires: str
+    step: str
+    place: str
+    place_words: str
+    state: str
+    fine: str
+    weighs: str
+    source: str
+    source_title: str
+    clause: str
+    checked: str
+    cite_note: str
+    consequence: str
+    fix: str
+    chain: str
+    system: str
+    blocks: str
+    limits: tuple[str, ...]
+    cautions: tuple[str, ...]
+    evidence: tuple[Evidence, ...]
+    combined_from: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """One reading that is missing or cannot be told, at all its places at once.
+
+    `places` pairs each place with why; `rules` is how many rules wait for it.
+    """
+
+    point: str
+    words: str
+    access: str
+    access_words: str
+    access_order: int
+    instrument: str
+    places: tuple[tuple[str, str], ...]
+    rules: int
+    states: tuple[str, ...]
+    unit: str
+    lasts: str
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A fact whose answer would settle `rules` rules."""
+
+    fact: str
+    question: str
+    states: tuple[str, ...]
+    unit: str
+    rules: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class LimitLine:
+    """One limit on a GO, the strictest of its kind, with what put it there."""
+
+    kind: str
+    words: str
+    value: str
+    because: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """A reading the answer rests on; `until` is the last day it counts, empty where time does not end it."""
+
+    point: str
+    place: str
+    written: str
+    on: str
+    by: str
+    known: str
+    instrument: str
+    until: str
+    ends_with: str
+
+
+@dataclass(frozen=True, slots=True)
+class CautionLine:
+    id: str
+    text: str
+    source: str
+    checked: str
+
+
+@dataclass(frozen=True, slots=True)
+class SourceLine:
+    id: str
+    title: str
+    kind: str
+    edition: str
+    address: str
+    binds: str
+    rules: int
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class UseLine:
+    """The verdict for one use, and how many findings stand for and against it."""
+
+    use: str
+    words: str
+    verdict: Verdict
+    bad: int
+    open: int
+    side: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """Who looked, when and with what: one line a visit."""
+
+    on: str
+    by: str
+    readings: int
+    instruments: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The whole answer for one vehicle, one set of uses, one day.
+
+    `uses` are those asked (empty: none were named); `shown_for` the uses the details are about;
+    `ladder` the verdict of every use.
+    """
+
+    file: str
+    called: str
+    day: str
+    day_given: bool
+    looking_back: bool
+    uses: tuple[str, ...]
+    shown_for: tuple[str, ...]
+    verdict: Verdict
+    headline: str
+    highest: str
+    ladder: tuple[UseLine, ...]
+    blocking: tuple[Finding, ...]
+    limited: tuple[Finding, ...]
+    limits: tuple[LimitLine, ...]
+    turn_back: tuple[str, ...]
+    gaps: tuple[Gap, ...]
+    questions: tuple[Question, ...]
+    asked_back: tuple[str, ...]
+    watch: tuple[str, ...]
+    beside: tuple[Finding, ...]
+    rests_on: tuple[Rest, ...]
+    first_to_run_out: tuple[str, ...]
+    hearsay: tuple[str, ...]
+    looked: tuple[Looked, ...]
+    cautions: tuple[CautionLine, ...]
+    judged_by: tuple[SourceLine, ...]
+    left_out: tuple[SourceLine, ...]
+    region: str
+    inspects: str
+    ask: str
+    findings: tuple[Finding, ...]
+    counts: tuple[tuple[str, int], ...]
+    notices: tuple[str, ...]
+    version: str
+    rules_digest: str
+    exit_code: int

@@ -1,0 +1,188 @@
+"""The independent judge: a plain evaluator straight from rules and exact numbers.
+
+It shares neither codes nor patterns with the network, and computes states, effects and verdicts itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from precheck.derive.cells import Cells
+from precheck.engine.plan import Unit, UnitKey
+from precheck.model.quantity import Enclosure
+from precheck.model.rules import Op, Part, State, Test, Verdict
+from precheck.model.settled import Cell, Status
+from precheck.rulebook.book import Rulebook
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A unit's state; `may_fail` when it cannot be told although a reading could fail it."""
+
+    state: State
+    may_fail: bool = False
+    if_applies: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    units: dict[UnitKey, Judged]
+    bad: dict[str, frozenset[UnitKey]]
+    open: dict[str, frozenset[UnitKey]]
+    combined: frozenset[tuple[str, str]]
+    verdicts: dict[str, Verdict]
+
+
+def judge(units: Sequence[Unit], cells: Cells, book: Rulebook) -> Judgement:
+    """States, what blocks and what is open for each use, and the verdicts."""
+    found = {u.key: _unit(u, cells) for u in units}
+    bad: dict[str, frozenset[UnitKey]] = {}
+    open_: dict[str, frozenset[UnitKey]] = {}
+    for use in book.uses:
+        bad[use] = frozenset(
+            u.key for u in units if found[u.key].state is State.FAILS and use in u.effects.blocks
+        )
+        open_[use] = frozenset(u.key for u in units if _is_open(found[u.key], u, use))
+    combined = _combined(units, found, bad, book)
+    verdicts = {}
+    for use in book.uses:
+        met = any(
+            found[u.key].state is State.MEETS or (found[u.key].state is State.FAILS and _limited(u, use))
+            for u in units
+        )
+        if bad[use] or any(use in _above(book, rung) for _, rung in combined):
+            verdicts[use] = Verdict.NO_GO
+        elif open_[use] or not met:
+            verdicts[use] = Verdict.UNDECIDED
+        else:
+            verdicts[use] = Verdict.GO
+    return Judgement(found, bad, open_, combined, verdicts)
+
+
+def _is_open(judged: Judged, unit: Unit, use: str) -> bool:
+    if judged.state is State.NOT_MEASURED:
+        return use in unit.effects.asks
+    if judged.state is State.CANNOT_TELL:
+        return use in unit.effects.asks or (judged.may_fail and use in unit.effects.blocks)
+    return False
+
+
+def _limited(unit: Unit, use: str) -> bool:
+    return use not in unit.effects.blocks and bool(unit.effects.limits_at(use))
+
+
+def _combined(
+    units: Sequence[Unit],
+    found: dict[UnitKey, Judged],
+    bad: dict[str, frozenset[UnitKey]],
+    book: Rulebook,
+) -> frozenset[tuple[str, str]]:
+    out = set()
+    for rung in book.rungs()[:-1]:
+        for chain in book.policy.combine_chains:
+            rules = {
+                u.rule.id
+                for u in units
+                if u.rule.chain == chain
+                and found[u.key].state is State.FAILS
+                and u.key not in bad[rung.id]
+                and u.effects.limits_at(rung.id)
+            }
+            if len(rules) >= book.policy.combine:
+                out.add((chain, rung.id))
+    return frozenset(out)
+
+
+def _above(book: Rulebook, rung: str) -> set[str]:
+    """The uses that stand above a rung: higher rungs, and side uses that stand on one of them."""
+    rank = book.uses[rung].rank
+    return {u.id for u in book.uses.values() if u.rank > rank}
+
+
+# -- states -----------------------------------------------------------------------------------
+
+
+def _unit(unit: Unit, cells: Cells) -> Judged:
+    part = unit.step.condition
+    whole = Part(part.any_of, (*unit.rule.applies, *part.applies), part.tests, part.parts)
+    return _part(whole, unit.place, cells)
+
+
+def _part(part: Part, place: str, cells: Cells) -> Judged:
+    """Kleene's three values for applicability, five states for the rest."""
+    holds = [_test(term, place, cells).state for term in part.applies]
+    if State.FAILS in holds:
+        return Judged(State.DOES_NOT_APPLY)
+    inner = [_test(test, place, cells) for test in part.tests]
+    inner += [j for j in (_part(p, place, cells) for p in part.parts) if j.state is not State.DOES_NOT_APPLY]
+    if not inner:
+        return Judged(State.DOES_NOT_APPLY)
+    result = _any(inner) if part.any_of else _all(inner)
+    if all(h is State.MEETS for h in holds):
+        return result
+    if result.state is State.MEETS:
+        return Judged(State.MEETS, if_applies=True)
+    return Judged(State.CANNOT_TELL, may_fail=result.may_fail or result.state is State.FAILS)
+
+
+def _all(inner: Sequence[Judged]) -> Judged:
+    states = [j.state for j in inner]
+    if State.FAILS in states:
+        return Judged(State.FAILS)
+    if State.NOT_MEASURED in states:
+        return Judged(State.NOT_MEASURED)
+    if State.CANNOT_TELL in states:
+        return Judged(State.CANNOT_TELL, may_fail=any(j.may_fail for j in inner))
+    return Judged(State.MEETS)
+
+
+def _any(inner: Sequence[Judged]) -> Judged:
+    if any(j.state is State.MEETS and not j.if_applies for j in inner):
+        return Judged(State.MEETS)
+    if any(j.state is State.NOT_MEASURED for j in inner):
+        return Judged(State.NOT_MEASURED)
+    if any(j.state is State.CANNOT_TELL or j.if_applies for j in inner):
+        return Judged(State.CANNOT_TELL, may_fail=any(j.may_fail for j in inner))
+    return Judged(State.FAILS)
+
+
+def _test(test: Test, place: str, cells: Cells) -> Judged:
+    cell = cells.found[cells.key(test, place)]
+    if cell.status is Status.MISSING:
+        return Judged(State.NOT_MEASURED)
+    if cell.status is Status.UNCLEAR:
+        return Judged(State.CANNOT_TELL)
+    if test.op is Op.ONE_OF:
+        good = all(v.state in test.states for v in cell.values)
+        return Judged(State.MEETS if good else State.FAILS)
+    assert test.limit is not None
+    return _number(test.op, _worst(test.op, cell), test.limit)
+
+
+def _worst(op: Op, cell: Cell) -> Enclosure:
+    """The value that decides: the lowest for a lower limit, the highest for an upper one."""
+    numbers = [v.number for v in cell.values if v.number is not None]
+    lows = [n.low for n in numbers]
+    highs = [n.high for n in numbers]
+    if op in (Op.AT_LEAST, Op.MORE_THAN):
+        high = min((h for h in highs if h is not None), default=None)
+        return Enclosure(None if None in lows else min(x for x in lows if x is not None), high)
+    low = max((x for x in lows if x is not None), default=None)
+    return Enclosure(low, None if None in highs else max(h for h in highs if h is not None))
+
+
+def _number(op: Op, value: Enclosure, limit: Fraction) -> Judged:
+    low, high = value.low, value.high
+    if op is Op.AT_LEAST:
+        meets, fails = low is not None and low >= limit, high is not None and high < limit
+    elif op is Op.MORE_THAN:
+        meets, fails = low is not None and low > limit, high is not None and high <= limit
+    elif op is Op.AT_MOST:
+        meets, fails = high is not None and high <= limit, low is not None and low > limit
+    else:
+        meets, fails = high is not None and high < limit, low is not None and low >= limit
+    if meets:
+        return Judged(State.MEETS)
+    return Judged(State.FAILS) if fails else Judged(State.CANNOT_TELL, may_fail=True)

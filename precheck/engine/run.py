@@ -1,0 +1,249 @@
+"""Runs the networks: cells in, states out, then uses, tallies and verdicts; nothing is a default."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from precheck.derive.cells import Cells, Key
+from precheck.engine import logic
+from precheck.engine.compile import FAILED, MET, MISSING, STRADDLES, UNCLEAR, Compiled, compiled
+from precheck.engine.faults import Incomplete, NetworkFault, TallyFault
+from precheck.engine.logic import MAY_FAIL, MEETS_IF
+from precheck.engine.network import KIND, Fact, Network, Session
+from precheck.engine.plan import Unit, UnitKey, tests_of
+from precheck.engine.results import Combined, Results
+from precheck.model.catalogue import Use
+from precheck.model.rules import Part, State, Test, Verdict
+from precheck.rulebook.book import Rulebook
+from precheck.rulebook.rules import close_up
+
+Outcomes = dict[tuple[int, Key], str]
+
+
+def run(units: Sequence[Unit], cells: Cells, book: Rulebook) -> Results:
+    """Judge the units by the network. Raises an EngineFault where anything is lost, doubled or odd."""
+    net = compiled(list(dict.fromkeys(u.rule for u in units)))
+    outcomes = _outcomes(net, units, cells)
+    uses = tuple(book.uses.values())
+    with logic.logic(len(uses), book.policy.combine).open() as session:
+        fine = _States(net, outcomes, cells, session).of(units)
+        states = {key: logic.STATE_OF[name] for key, name in fine.items()}
+        classes = _findings(units, fine, uses, session)
+        combined = _combine(units, classes, book, session)
+        verdicts = _verdicts(units, classes, combined, uses, session)
+    return Results(states, fine, classes, combined, verdicts)
+
+
+# -- tests on cells ---------------------------------------------------------------------------
+
+
+def _outcomes(net: Compiled, units: Sequence[Unit], cells: Cells) -> Outcomes:
+    """Every test's outcome at every cell it is asked of: exactly one each."""
+    wanted: set[tuple[int, Key]] = set()
+    for unit in {(u.rule.id, u.place): u for u in units}.values():
+        for test in tests_of(unit.rule):
+            wanted.add((net.index[test], cells.key(test, unit.place)))
+    keys = sorted({key for _, key in wanted})
+    facts = [net.fact(cells.found[key]) for key in keys]
+    out: Outcomes = {}
+    for network in net.networks:
+        mine = [(key, fact) for key, fact in zip(keys, facts, strict=True) if fact[KIND] in network.kinds]
+        for name, index in _fired(network, [fact for _, fact in mine]):
+            number, outcome, _ = name.split(" ")
+            at = (int(number), mine[index][0])
+            if out.setdefault(at, outcome) != outcome:
+                raise Incomplete(f"{net.tests[at[0]].cell} at {at[1][1]} came out twice")
+    lost = wanted - out.keys()
+    if lost:
+        first, place = min(lost)
+        what = f"{net.tests[first].cell} at {place[1]}"
+        raise Incomplete(f"{len(lost)} outcomes are missing, among them {what}")
+    return out
+
+
+def _fired(network: Network, facts: Sequence[Fact]) -> list[tuple[str, int]]:
+    with network.open() as session:
+        return session.put(facts)
+
+
+# -- states of units --------------------------------------------------------------------------
+
+
+@dataclass
+class _Node:
+    """One condition of one unit while its counts come together."""
+
+    part: Part
+    place: str
+    parent: _Node | None
+    depth: int
+    counts: Counter[str] = field(default_factory=Counter)
+    state: str = ""
+
+
+_COUNT = {MET: "m", FAILED: "f", MISSING: "g", UNCLEAR: "u"}
+_PART = {
+    State.MEETS.value: "m",
+    State.FAILS.value: "f",
+    State.NOT_MEASURED.value: "g",
+    State.CANNOT_TELL.value: "u",
+}
+
+
+class _States:
+    """Conditions from the innermost outwards, a batch of facts for each depth."""
+
+    def __init__(self, net: Compiled, outcomes: Outcomes, cells: Cells, session: Session) -> None:
+        self.net = net
+        self.outcomes = outcomes
+        self.cells = cells
+        self.session = session
+
+    def of(self, units: Sequence[Unit]) -> dict[UnitKey, str]:
+        roots = {}
+        nodes: list[_Node] = []
+        for unit in units:
+            root = self._node(unit.step.condition, unit.place, None, 0, nodes)
+            self._terms(root, unit.rule.applies)
+            roots[unit.key] = root
+        if len(roots) != len(units):
+            raise Incomplete("a rule is expected twice at one place")
+        for depth in range(max((n.depth for n in nodes), default=-1), -1, -1):
+            self._settle([n for n in nodes if n.depth == depth])
+        return {key: root.state for key, root in roots.items()}
+
+    def _node(self, part: Part, place: str, parent: _Node | None, depth: int, out: list[_Node]) -> _Node:
+        node = _Node(part, place, parent, depth)
+        out.append(node)
+        self._terms(node, part.applies)
+        for test in part.tests:
+            outcome = self._outcome(test, place)
+            node.counts[_COUNT.get(outcome, "u")] += 1
+            node.counts["h"] += outcome == STRADDLES
+        for inner in part.parts:
+            self._node(inner, place, node, depth + 1, out)
+        return node
+
+    def _terms(self, node: _Node, terms: Iterable[Test]) -> None:
+        for term in terms:
+            outcome = self._outcome(term, node.place)
+            if outcome != MET:
+                node.counts["n" if outcome == FAILED else "w"] += 1
+
+    def _outcome(self, test: Test, place: str) -> str:
+        return self.outcomes[self.net.index[test], self.cells.key(test, place)]
+
+    def _settle(self, nodes: Sequence[_Node]) -> None:
+        facts = [self._fact(node) for node in nodes]
+        for name, index in self.session.put(facts):
+            node = nodes[index]
+            if node.state:
+                raise Incomplete(f"a condition at {node.place} has two states")
+            node.state = name.split("#")[0]
+        for node in nodes:
+            if not node.state:
+                raise Incomplete(f"a condition at {node.place} has no state")
+            self._tell(node)
+
+    @staticmethod
+    def _fact(node: _Node) -> Fact:
+        kind = logic.ANY if node.part.any_of else logic.ALL
+        return {KIND: kind, **{name: node.counts[name] for name in "xnwmfguh"}}
+
+    @staticmethod
+    def _tell(node: _Node) -> None:
+        """Count a part's state in the condition it stands in; one that does not apply drops out."""
+        parent = node.parent
+        if parent is None or node.state == State.DOES_NOT_APPLY.value:
+            return
+        if node.state == MEETS_IF:
+            parent.counts["u" if parent.part.any_of else "m"] += 1
+        elif node.state == MAY_FAIL:
+            parent.counts["u"] += 1
+            parent.counts["h"] += 1
+        else:
+            parent.counts[_PART[node.state]] += 1
+
+
+# -- uses, tallies, verdicts ------------------------------------------------------------------
+
+
+def _findings(
+    units: Sequence[Unit], fine: Mapping[UnitKey, str], uses: Sequence[Use], session: Session
+) -> dict[str, dict[UnitKey, str]]:
+    facts = []
+    for unit in units:
+        fact: Fact = {KIND: logic.FINDING, "s": logic.CODES[fine[unit.key]]}
+        for i, use in enumerate(uses):
+            fact[f"b{i}"] = int(use.id in unit.effects.blocks)
+            fact[f"q{i}"] = int(use.id in unit.effects.asks)
+            fact[f"l{i}"] = int(bool(unit.effects.limits_at(use.id)))
+        facts.append(fact)
+    out: dict[str, dict[UnitKey, str]] = {use.id: {} for use in uses}
+    for name, index in session.put(facts):
+        number, _, rest = name.partition(":")
+        found = out[uses[int(number)].id]
+        key = units[index].key
+        if key in found:
+            raise Incomplete(f"{key[0]} at {key[1]} counts twice for {uses[int(number)].id}")
+        found[key] = rest.split("#")[0]
+    return out
+
+
+def _combine(
+    units: Sequence[Unit], classes: Mapping[str, Mapping[UnitKey, str]], book: Rulebook, session: Session
+) -> tuple[Combined, ...]:
+    """Limits of different rules on one chain, counted for each rung but the highest."""
+    rungs = book.rungs()
+    groups: list[tuple[str, int, tuple[str, ...]]] = []
+    for number, use in enumerate(rungs[:-1]):
+        for chain in book.policy.combine_chains:
+            limited = {
+                u.rule.id
+                for u in units
+                if u.rule.chain == chain and classes[use.id].get(u.key) == logic.LIMITED
+            }
+            groups.append((chain, number, tuple(sorted(limited))))
+    fired = session.put([{KIND: logic.CHAIN, "k": len(limited)} for _, _, limited in groups])
+    return tuple(
+        Combined(
+            groups[i][0],
+            rungs[groups[i][1]].id,
+            groups[i][2],
+            close_up([rungs[groups[i][1] + 1].id], book.uses),
+        )
+        for _, i in sorted(fired, key=lambda f: f[1])
+    )
+
+
+def _verdicts(
+    units: Sequence[Unit],
+    classes: Mapping[str, Mapping[UnitKey, str]],
+    combined: Sequence[Combined],
+    uses: Sequence[Use],
+    session: Session,
+) -> dict[str, Verdict]:
+    facts = []
+    for use in uses:
+        tally = Counter(classes[use.id].values())
+        facts.append(
+            {
+                KIND: logic.TALLY,
+                "bad": tally[logic.BAD] + sum(use.id in c.blocks for c in combined),
+                "open": tally[logic.OPEN],
+                "met": tally[logic.MET] + tally[logic.LIMITED],
+                "z": len(units) - sum(tally[name] for name in logic.CLASSES),
+            }
+        )
+    out: dict[str, Verdict] = {}
+    for name, index in session.put(facts):
+        use = uses[index]
+        if use.id in out:
+            raise NetworkFault(f"two verdicts for {use.id}")
+        out[use.id] = Verdict(name.split("#")[0])
+    for use, fact in zip(uses, facts, strict=True):
+        if use.id not in out:
+            raise TallyFault(f"the tally for {use.id} is off by {fact['z']}")
+    return out

@@ -1,0 +1,74 @@
+"""Which sources and rules judge this vehicle."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from precheck.model.catalogue import Region, Source
+from precheck.model.rules import Rule
+from precheck.rulebook.book import Rulebook
+from precheck.rulebook.questions import questions
+
+
+@dataclass(frozen=True, slots=True)
+class Selection:
+    """`judged` and `left_out` are sources, the latter with the reason; `law` True where one besides
+    the floor judges."""
+
+    rules: tuple[Rule, ...]
+    judged: tuple[Source, ...]
+    left_out: tuple[tuple[Source, str], ...]
+    region: Region | None
+
+    @property
+    def law(self) -> bool:
+        return any(not s.floor and s.binds != "nobody" for s in self.judged)
+
+
+def select(
+    book: Rulebook, region: str | None, service: str | None, chosen: Sequence[str] | None
+) -> Selection:
+    """The floor always; then the sources chosen, or those of the region; own files always.
+
+    A source for a kind of service judges only that service unless it is chosen by name.
+    """
+    here = _with_included(book, region)
+    judged, left_out = [], []
+    with_rules = {rule.source for rule in book.rules.values()}
+    for source in book.sources.values():
+        if source.id not in with_rules:
+            continue
+        why = _why_not(source, here, service, chosen)
+        if why:
+            left_out.append((source, why))
+        else:
+            judged.append(source)
+    names = {s.id for s in judged}
+    rules = [r for r in book.rules.values() if r.source in names]
+    return Selection(
+        (*questions(book), *rules), tuple(judged), tuple(left_out), book.regions.get(region or "")
+    )
+
+
+def _why_not(source: Source, here: Sequence[str], service: str | None, chosen: Sequence[str] | None) -> str:
+    if source.floor or source.own:
+        return ""
+    if chosen is not None:
+        return "" if source.id in chosen else "not chosen with --sources"
+    if source.region is not None and source.region not in here:
+        return f"for region {source.region}" + ("" if here else "; no region is answered")
+    if source.service is not None and source.service != service:
+        return f"for {source.service} service; this vehicle's service is {service or 'not answered'}"
+    return ""
+
+
+def _with_included(book: Rulebook, region: str | None) -> tuple[str, ...]:
+    out: list[str] = []
+    todo = [region] if region else []
+    while todo:
+        name = todo.pop()
+        if name in book.regions and name not in out:
+            out.append(name)
+            todo += book.regions[name].includes
+    return tuple(out)
