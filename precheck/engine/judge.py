@@ -149,7 +149,15 @@ def _any(inner: Sequence[Judged]) -> Judged:
 
 
 def _test(test: Test, place: str, cells: Cells) -> Judged:
-    cell = cells.found[cells.key(test, place)]
+    return _compare(test, cells.found[cells.key(test, place)])
+
+
+def outcome_of(test: Test, cell: Cell) -> State:
+    """What one comparison comes to."""
+    return _compare(test, cell).state
+
+
+def _compare(test: Test, cell: Cell) -> Judged:
     if cell.status is Status.MISSING:
         return Judged(State.NOT_MEASURED)
     if cell.status is Status.UNCLEAR:
@@ -158,10 +166,10 @@ def _test(test: Test, place: str, cells: Cells) -> Judged:
         good = all(v.state in test.states for v in cell.values)
         return Judged(State.MEETS if good else State.FAILS)
     assert test.limit is not None
-    return _number(test.op, _worst(test.op, cell), test.limit)
+    return _number(test.op, worst_value(test.op, cell), test.limit)
 
 
-def _worst(op: Op, cell: Cell) -> Enclosure:
+def worst_value(op: Op, cell: Cell) -> Enclosure:
     """The value that decides: the lowest for a lower limit, the highest for an upper one."""
     numbers = [v.number for v in cell.values if v.number is not None]
     lows = [n.low for n in numbers]

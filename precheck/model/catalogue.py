@@ -142,7 +142,8 @@ class Use:
 
     `rank` orders rungs from 0; a side use has the rank of the rung it stands on.
     `includes` are side uses that a rung takes with it. `lifts` are kinds of limit of the rung below that
-    a side use takes off (night lifts daylight), never those of a finding. `floor_complete` is False while the floor rules
+    a side use takes off (night lifts daylight), never those of a finding. `floor_complete` is False while
+    the floor rules
     for this use are not all written: then no GO is given for it.
     """
 

@@ -64,25 +64,32 @@ class History:
             if claim.point == ODOMETER and not claim.struck and claim.values and claim.values[-1].number
         }
 
-    def ended(self, place: str, visit: int, ending: frozenset[str]) -> Ended | None:
+    def ended(self, place: str, visit: int, ending: frozenset[str], family: frozenset[str]) -> Ended | None:
         """The first event or work of `ending` at `place` in or after visit number `visit`.
 
-        Work and driving come after the readings of their own visit.
+        Work and driving come after the readings of their own visit. `family` are all places of the
+        point: work at a place that is none of them, and that none of them belongs to, ends the
+        readings of all, because nobody can tell how far it reached.
         """
         for later in self.visits:
             if later.index < visit:
                 continue
             for done in later.done:
-                if done.work in ending and self._touches(self.works[done.work], done.at, place):
+                if done.work in ending and self._touches(self.works[done.work], done.at, place, family):
                     return Ended(done.work, self.works[done.work].words, later.index, later.on)
             if DRIVE in ending and later.drove:
                 return Ended(DRIVE, "driven", later.index, later.on)
         return None
 
-    def _touches(self, work: Work, at: tuple[str, ...], place: str) -> bool:
-        if work.everywhere or not at or place == VEHICLE or place in at:
+    def _touches(self, work: Work, at: tuple[str, ...], place: str, family: frozenset[str]) -> bool:
+        if work.everywhere or not at or place == VEHICLE:
             return True
-        return self.up.get(place) in at or any(self.up.get(a) == place for a in at)
+        if any(self._related(place, worked) for worked in at):
+            return True
+        return any(not any(self._related(member, worked) for member in family) for worked in at)
+
+    def _related(self, place: str, worked: str) -> bool:
+        return place == worked or self.up.get(place) == worked or self.up.get(worked) == place
 
     def distance_since(self, visit: int) -> Fraction:
         """Distance in mm driven in and after a visit: by odometer or by the drives written, the larger."""

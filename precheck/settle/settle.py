@@ -48,6 +48,7 @@ class _Settling:
         self.history = History(self.visits, book.works, self.up)
         self.cells: dict[tuple[str, str], Cell] = {}
         self.watch: list[Watch] = []
+        self.places: dict[str, tuple[str, ...]] = {}
         self.by_point: dict[tuple[int, str], list[Claim]] = {}
         for visit in self.visits:
             for claim in visit.claims:
@@ -57,7 +58,7 @@ class _Settling:
         for point in self.book.points.values():
             if point.fact:
                 self.cells[point.id, VEHICLE] = self.cell(point, VEHICLE)
-        places = self._places()
+        places = self.places = self._places()
         names = sorted({*wanted, VISIBILITY} & self.book.points.keys())
         for name in names:
             point = self.book.points[name]
@@ -146,7 +147,7 @@ class _Settling:
             if reason and not own:
                 line.not_reached = f"not reached on {visit.on}: {reason}"
             if ending and line.live:
-                self._void(line, place, visit, ending)
+                self._void(line, point, place, visit, ending)
         return line
 
     def _take(self, line: _Line, claim: Claim) -> None:
@@ -186,8 +187,9 @@ class _Settling:
                 continue
             self._take(line, claim)
 
-    def _void(self, line: _Line, place: str, visit: Visit, ending: frozenset[str]) -> None:
-        ended = self.history.ended(place, visit.index, ending)
+    def _void(self, line: _Line, point: Point, place: str, visit: Visit, ending: frozenset[str]) -> None:
+        family = frozenset(self.places.get(point.family, (place,)))
+        ended = self.history.ended(place, visit.index, ending, family)
         if ended is None or ended.visit != visit.index:
             return
         line.passed += [(c, f"void since {ended}") for c in line.live]

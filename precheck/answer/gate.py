@@ -1,0 +1,190 @@
+"""The gate: one document, one rulebook, one day, the uses asked; out comes the record of the answer."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from precheck import __version__
+from precheck.answer import rests
+from precheck.answer.findings import (
+    combined_finding,
+    finding,
+    limits_of,
+    ordered,
+    weighs,
+)
+from precheck.answer.gaps import built_in_open, open_things
+from precheck.answer.judging import Judged, judge_for
+from precheck.answer.limits import merged
+from precheck.answer.record import Answer, CautionLine, Finding, LimitLine, SourceLine, UseLine
+from precheck.answer.uses import EXIT, with_their_own, worst
+from precheck.engine.logic import BAD, BESIDE, LIMITED, OPEN
+from precheck.model.catalogue import Day, Source, Use
+from precheck.model.document import Document
+from precheck.model.rules import State, Verdict
+from precheck.rulebook.book import Rulebook
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """`uses` empty: the whole ladder. `sources` None: those of the region."""
+
+    day: Day
+    uses: tuple[str, ...] = ()
+    sources: tuple[str, ...] | None = None
+
+
+def gate(document: Document, book: Rulebook, request: Request) -> Answer:
+    """Judge and record. Raises an EngineFault where the judging cannot be trusted."""
+    return _Gate(document, book, request).answer()
+
+
+class _Gate:
+    def __init__(self, document: Document, book: Rulebook, request: Request) -> None:
+        self.document = document
+        self.book = book
+        self.request = request
+        rungs = book.rungs()
+        self.by_rank: dict[int, Judged] = {}
+        for use in rungs[:2]:
+            # The first rung takes hearsay, the others do not: two ways of knowing, two judgements.
+            self.by_rank[use.rank] = judge_for(document, book, request.day, use, request.sources)
+
+    def judged(self, use: Use) -> Judged:
+        return self.by_rank[min(use.rank, max(self.by_rank))]
+
+    def verdict(self, use: Use) -> Verdict:
+        """The verdict of one use with all that is judged with it."""
+        own = with_their_own([use.id], self.book)
+        judged = self.judged(max(own, key=lambda u: u.rank))
+        found = worst([judged.results.verdicts[u.id] for u in own])
+        if found is Verdict.GO and judged.settled.looking_back:
+            return Verdict.UNDECIDED
+        return found
+
+    # -- the record ---------------------------------------------------------------------------
+
+    def answer(self) -> Answer:
+        book, request = self.book, self.request
+        verdicts = {use.id: self.verdict(use) for use in book.uses.values()}
+        highest = ""
+        for use in book.rungs():
+            if verdicts[use.id] is not Verdict.GO:
+                break
+            highest = use.id
+        uses = with_their_own(request.uses or (self._next(highest),), book)
+        judged = self.judged(max(uses, key=lambda u: u.rank))
+        if request.uses:
+            verdict = worst([judged.results.verdicts[u.id] for u in uses])
+            if verdict is Verdict.GO and judged.settled.looking_back:
+                verdict = Verdict.UNDECIDED
+            code = EXIT[verdict]
+        else:
+            verdict = verdicts[highest] if highest else verdicts[book.rungs()[0].id]
+            code = EXIT[Verdict.NO_GO] if verdict is Verdict.NO_GO else EXIT[Verdict.UNDECIDED]
+        return self._record(uses, judged, verdict, verdicts, highest, code)
+
+    def _next(self, highest: str) -> str:
+        rungs = [u.id for u in self.book.rungs()]
+        return rungs[min(rungs.index(highest) + 1, len(rungs) - 1)] if highest else rungs[0]
+
+    def _record(
+        self,
+        uses: tuple[Use, ...],
+        judged: Judged,
+        verdict: Verdict,
+        verdicts: Mapping[str, Verdict],
+        highest: str,
+        code: int,
+    ) -> Answer:
+        book, request, selection = self.book, self.request, judged.selection
+        classes = judged.results.classes
+        found = [finding(u, uses, judged, book) for u in judged.units]
+        names = {use.id for use in uses}
+        combined = [combined_finding(c, book) for c in judged.results.combined if c.blocks & names]
+        bad = ordered([*combined, *(f for f in found if f.weighs == BAD)], book)
+        open_units = [u for u in judged.units if weighs(u.key, uses, classes) == OPEN]
+        gaps, questions = open_things(judged, open_units, book)
+        limited = [f for f in found if f.weighs == LIMITED]
+        beside = ordered([f for f in found if f.weighs == BESIDE], book)
+        counts = Counter(f.state for f in found)
+        region = selection.region
+        return Answer(
+            file=self.document.name,
+            called=self.document.called,
+            day=str(request.day.date),
+            day_given=request.day.given,
+            looking_back=judged.settled.looking_back,
+            uses=request.uses,
+            shown_for=tuple(u.id for u in uses),
+            verdict=verdict,
+            headline=self._headline(verdict, highest, judged),
+            highest=highest,
+            ladder=tuple(self._line(u, verdicts) for u in book.uses.values()),
+            blocking=tuple(bad),
+            limited=tuple(limited),
+            limits=self._limits(uses, judged),
+            turn_back=book.policy.turn_back,
+            gaps=gaps,
+            questions=questions,
+            asked_back=rests.asked_back(judged),
+            watch=rests.watch(judged, book),
+            beside=tuple(beside),
+            rests_on=rests.rests_on(judged, uses, book),
+            first_to_run_out=rests.first_to_run_out(judged, uses, book),
+            hearsay=rests.hearsay(judged, uses, book),
+            looked=rests.looked(self.document, request.day.date),
+            cautions=self._cautions([*bad, *limited], [c for g in gaps for c in g.cautions]),
+            judged_by=self._sources(judged),
+            left_out=tuple(_source(s, 0, why) for s, why in selection.left_out),
+            region=region.id if region else "",
+            inspects=region.inspects if region else "",
+            ask=region.ask if region else "",
+            findings=tuple(found),
+            counts=tuple((s.value, counts[s.value]) for s in State),
+            notices=(*self.document.notices, *built_in_open(judged, open_units)),
+            version=__version__,
+            rules_digest=book.digest,
+            exit_code=code,
+        )
+
+    def _headline(self, verdict: Verdict, highest: str, judged: Judged) -> str:
+        request = self.request
+        if request.uses:
+            line = f"{verdict.value} for {', '.join(request.uses)} on {request.day.date}"
+        elif highest:
+            line = f"{verdict.value} for {highest} on {request.day.date}; you have not said for what"
+        else:
+            line = f"{verdict.value} for {self.book.rungs()[0].id} on {request.day.date}"
+        return f"{line} (looking back)" if judged.settled.looking_back else line
+
+    def _line(self, use: Use, verdicts: Mapping[str, Verdict]) -> UseLine:
+        judged = self.judged(use)
+        tally = Counter(judged.results.classes[use.id].values())
+        extra = sum(use.id in c.blocks for c in judged.results.combined)
+        return UseLine(use.id, use.words, verdicts[use.id], tally[BAD] + extra, tally[OPEN], use.side)
+
+    def _limits(self, uses: Sequence[Use], judged: Judged) -> tuple[LimitLine, ...]:
+        reasons = [
+            (limit, f"{u.rule.title}, {u.place.replace('-', ' ')}")
+            for u in judged.units
+            for limit in limits_of(u, uses, judged)
+        ]
+        return merged(uses, reasons, self.book)
+
+    def _cautions(self, findings: Iterable[Finding], asked: Iterable[str]) -> tuple[CautionLine, ...]:
+        names = dict.fromkeys([*(c for f in findings for c in f.cautions), *asked])
+        known = [self.book.cautions[n] for n in names if n in self.book.cautions]
+        return tuple(CautionLine(c.id, c.text, c.source, c.checked) for c in known)
+
+    def _sources(self, judged: Judged) -> tuple[SourceLine, ...]:
+        count = Counter(u.rule.source for u in {u.rule.id: u for u in judged.units}.values())
+        return tuple(_source(s, count[s.id]) for s in judged.selection.judged)
+
+
+def _source(source: Source, rules: int, why: str = "") -> SourceLine:
+    return SourceLine(
+        source.id, source.title, source.kind, source.edition, source.address, source.binds, rules, why
+    )

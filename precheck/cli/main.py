@@ -1,0 +1,64 @@
+"""The command `precheck`: one module a verb, the exit codes, and nothing that can end in a traceback.
+
+Exit codes: 0 GO, 1 NO-GO, 3 UNDECIDED, 2 could not judge. Only 0 is go.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+
+from precheck import __version__
+from precheck.cli.output import CannotJudge, emit
+
+VERBS = ("gate", "show", "rules")
+COULD_NOT_JUDGE = 2
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line, for help and for completion."""
+    top = argparse.ArgumentParser(
+        prog="precheck",
+        description="May this old vehicle be used for this purpose on this day? Exit: 0 GO, 1 NO-GO, "
+        "3 UNDECIDED, 2 could not judge. Only 0 is go.",
+        allow_abbrev=False,
+    )
+    top.add_argument("--version", action="version", version=f"precheck {__version__}")
+    verbs = top.add_subparsers(dest="verb", metavar="VERB", required=True)
+    for verb in VERBS:
+        import_module(f"precheck.cli.{verb}").add_to(verbs)
+    return top
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit code. Bad usage exits with 2 through argparse."""
+    options = parser().parse_args(arguments)
+    try:
+        code: int = options.run(options)
+    except CannotJudge as stop:
+        emit(stop.text, sys.stderr)
+        return COULD_NOT_JUDGE
+    except Exception as error:
+        emit(
+            f"precheck: could not judge: {type(error).__name__}: {error}\n"
+            "This is a fault of precheck, not of your file, and no verdict. Please report it.\n",
+            sys.stderr,
+        )
+        return COULD_NOT_JUDGE
+    return code
+
+
+def entry() -> None:
+    """The console script."""
+    try:
+        code = main()
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        code = COULD_NOT_JUDGE
+    except KeyboardInterrupt:
+        code = COULD_NOT_JUDGE
+    sys.exit(code)
