@@ -9,7 +9,9 @@ from fractions import Fraction
 from precheck.model.catalogue import Derived, Kind, Point
 from precheck.model.node import Map, Node, Text
 from precheck.model.rules import Bound, Op, Over, Part, Row, Test
+from precheck.read.fault import Fault
 from precheck.read.near import near
+from precheck.read.quantity import read_quantity
 from precheck.read.shape import Shape, read_month_or_date
 
 _NUMBER_OPS = {o.value: o for o in (Op.AT_LEAST, Op.AT_MOST, Op.MORE_THAN, Op.LESS_THAN)}
@@ -230,7 +232,9 @@ def _row(shape: Shape, node: Node, dimension: str) -> Row | None:
     written = ", ".join(f"{k} {n.text}" for k, n in keys.items() if isinstance(n, Text))
     written += f": {limit.written}"
     same = keys.get("is")
-    if isinstance(same, Text) and same.text[:1] not in "0123456789-":
+    assert shape.units is not None
+    if isinstance(same, Text) and isinstance(read_quantity(same.text, shape.units), Fault):
+        # A state: lint checks that the value the table goes by has it.
         return Row(None, False, None, False, same.text, limit.value.low, written)
     ends = {k: shape.quantity(n, k, None) for k, n in keys.items()}
     values = {k: q.value.low for k, q in ends.items() if q is not None}

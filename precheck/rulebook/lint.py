@@ -201,6 +201,9 @@ def _test(book: Rulebook, rule: Rule, test: Test) -> Iterator[Found]:
     names = {*book.points, *book.derived}
     if test.bound:
         yield from _missing(*here, "point", [test.bound.of], names, rule.id)
+        words = [row.word for row in test.bound.rows if row.word is not None]
+        point = book.points.get(test.bound.of)
+        yield from _missing(*here, "state", words, point.states if point else (), rule.id)
     if test.over:
         yield from _missing(*here, "family of places", [test.over.family], book.families, rule.id)
     reads = [test.measure] if not test.over else []

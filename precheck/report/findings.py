@@ -1,0 +1,221 @@
+"""Findings in plain text: one block for each rule, its places with their values."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+
+from precheck.answer.record import Answer, Evidence, Finding
+from precheck.report.lines import Page, listed
+
+CHECKED = {
+    "text": "read in its own text",
+    "secondary": "from a second-hand account, its own text was not read",
+    "memory": "from memory, not looked up",
+}
+_WHOLE = "the vehicle"
+_RATIO = re.compile(r"-?[0-9]+/[0-9]+")
+_NUMBER = re.compile(r"^[^a-zA-Z%]*")
+_OPERATOR = re.compile(r"^(at least|at most|more than|less than) ")
+
+
+class Blocks:
+    """Lays out the findings of one answer on a page."""
+
+    def __init__(self, answer: Answer, page: Page) -> None:
+        self._page = page
+        self._kinds = {s.id: s.kind for s in (*answer.judged_by, *answer.left_out)}
+        self._side = {u.use for u in answer.ladder if u.side}
+
+    def blocks(self, findings: Sequence[Finding]) -> None:
+        """Every rule with its places, numbered."""
+        for number, group in enumerate(by_rule(findings), 1):
+            self._page.blank()
+            self._block(f"{number}. ", group)
+
+    def short(self, findings: Sequence[Finding]) -> None:
+        """Every rule in one paragraph: for what does not bear on the use asked."""
+        for group in by_rule(findings):
+            first = group[0]
+            found = "; ".join(self._with_place(p, t) for p, t in _by_text(group, _value_and_need))
+            self._page.say(
+                f"{_title(first)}: {found}. Bears on {self._bears(first)}. {self._source(first)}.",
+                2,
+            )
+
+    def _block(self, lead: str, group: Sequence[Finding]) -> None:
+        first, page, indent = group[0], self._page, len(lead)
+        places = [p for p in _unique(f.place_words for f in group) if p != _WHOLE]
+        page.say(f"{lead}{_title(first)}{f' - {listed(places)}' if places else ''}", 0, indent)
+        self._found(group, indent)
+        if first.combined_from:
+            page.say("These were each allowed only while the rest is sound:", indent)
+            for rule in first.combined_from:
+                page.say(f"- {rule}", indent + 2)
+        limits = _unique(words for f in group for words in f.limits)
+        if limits:
+            page.say(f"Allowed within: {'; '.join(limits)}", indent)
+        if first.fix:
+            page.say(f"To do: {first.fix}", indent)
+        cautions = _unique(c for f in group for c in f.cautions)
+        if cautions:
+            page.say(f"Take care: {listed(cautions)} (see the cautions)", indent)
+        page.say(f"Rule: {first.requires}", indent)
+        page.say(f"Source: {self._source(first)}", indent)
+        if first.cite_note:
+            page.say(f"About the source: {first.cite_note}", indent)
+        if first.consequence:
+            page.say(f'In its own word: "{first.consequence}"', indent)
+        if first.blocks:
+            page.say(f"Blocks: {self._bears(first)}", indent)
+
+    def _found(self, group: Sequence[Finding], indent: int) -> None:
+        """Values at their places; what is the same everywhere (limit, who took it) said once."""
+        page = self._page
+        needs = _unique(_need(e) for f in group for e in _telling(f))
+        takers = _unique(_taken(e) for f in group for e in _telling(f))
+        hoist = len(needs) == 1 and all(len(_telling(f)) == 1 for f in group)
+        say_taken = len(takers) > 1
+
+        def words(finding: Finding) -> str:
+            return "; ".join(_words(e, not hoist, say_taken) for e in _telling(finding))
+
+        for places, text in _by_text(group, words):
+            page.say(self._with_place(places, text), indent)
+        if hoist and needs[0]:
+            page.say(f"Needs: {needs[0]}", indent)
+        if not say_taken and takers and takers[0]:
+            page.say(f"Taken: {takers[0]}", indent)
+
+    def _with_place(self, places: Sequence[str], text: str) -> str:
+        named = [p for p in places if p != _WHOLE]
+        return f"{listed(named) if named else 'Found'}: {text}"
+
+    def _source(self, finding: Finding) -> str:
+        return f"{finding.source_title or finding.source}, {finding.clause}; {self._how(finding)}"
+
+    def _how(self, finding: Finding) -> str:
+        """How the citation was checked; practice and own rules are called what they are."""
+        checked = CHECKED.get(finding.checked, finding.checked)
+        kind = self._kinds.get(finding.source, "common practice" if finding.source == "floor" else "")
+        if kind == "common practice":
+            return "common practice, from memory" if finding.checked == "memory" else f"common practice, {checked}"
+        return f"an own rule, no published one; {checked}" if kind == "own" else checked
+
+    def _bears(self, finding: Finding) -> str:
+        if not finding.blocks:
+            return "no use, watch it"
+        return finding.blocks if finding.blocks in self._side else f"{finding.blocks} and all above it"
+
+
+def by_rule(findings: Iterable[Finding]) -> list[list[Finding]]:
+    """Findings of the same rule together, in the order of the first; of steps at one place the first."""
+    groups: dict[str, dict[str, Finding]] = {}
+    for finding in findings:
+        groups.setdefault(finding.rule, {}).setdefault(finding.place, finding)
+    return [list(places.values()) for places in groups.values()]
+
+
+def _title(finding: Finding) -> str:
+    return f"{finding.title} ({finding.step})" if finding.step and not finding.evidence else finding.title
+
+
+def _telling(finding: Finding) -> list[Evidence]:
+    """The comparisons that decided: those that fail, else all that are no terms of applicability."""
+    tests = [e for e in finding.evidence if not e.term]
+    return [e for e in tests if e.outcome == "fails"] or tests
+
+
+def _by_text(group: Iterable[Finding], words: object) -> list[tuple[list[str], str]]:
+    found: dict[str, list[str]] = {}
+    assert callable(words)
+    for finding in group:
+        text = words(finding)
+        if text:
+            found.setdefault(text, []).append(finding.place_words)
+    return [(places, text) for text, places in found.items()]
+
+
+def _value_and_need(finding: Finding) -> str:
+    return "; ".join(_words(e, True, False) for e in _telling(finding))
+
+
+def _words(evidence: Evidence, need: bool, taken: bool) -> str:
+    """What was found, how far off, and where asked what was needed and who took it."""
+    parts = [listed(evidence.written) or evidence.why or "no value"]
+    parts[0] += _converted(evidence)
+    if evidence.margin:
+        parts.append(evidence.margin)
+    if need and _need(evidence):
+        parts[0] = f"{evidence.words}: {parts[0]}"
+        parts.append(f"needs {_need(evidence)}")
+    if taken and _taken(evidence):
+        parts.append(_taken(evidence))
+    if evidence.note:
+        parts.append(f"note: {evidence.note}")
+    return listed(parts)
+
+
+def _need(evidence: Evidence) -> str:
+    if evidence.limit_exact and _unit(evidence.limit_exact) != _unit(evidence.limit):
+        return f"{evidence.limit} ({evidence.limit_exact})"
+    return evidence.limit
+
+
+def _converted(evidence: Evidence) -> str:
+    """The exact values beside the written ones where the limit is in another unit."""
+    if evidence.inputs or not evidence.limit_exact or not evidence.exact:
+        return ""
+    units = {_unit(w) for w in evidence.written}
+    if units == {_unit(evidence.limit)} or units == {_unit(e) for e in evidence.exact}:
+        return ""
+    return f" (= {listed(decimal(e) for e in evidence.exact)})"
+
+
+def _taken(evidence: Evidence) -> str:
+    if evidence.inputs:
+        return f"worked out from {'; '.join(evidence.inputs)}"
+    if not evidence.known:
+        return ""
+    who = f" by {evidence.by}" if evidence.by else ""
+    when = f" on {evidence.on}" if evidence.on else ""
+    tool = f" with {evidence.instrument}" if evidence.instrument else ""
+    known = "from the papers" if evidence.known == "papers" else evidence.known
+    return f"{known}{who}{when}{tool}"
+
+
+def _unit(text: str) -> str:
+    """The unit a quantity or a limit ends with, singular."""
+    return _NUMBER.sub("", _OPERATOR.sub("", text)).removesuffix("s")
+
+
+def decimal(text: str) -> str:
+    """Ratios in an exact value as decimals: exact where four places do, else after "about".
+
+    >>> decimal("381/160 mm"), decimal("1/3 mm")
+    ('2.3813 mm', 'about 0.3333 mm')
+    """
+    rounded = False
+
+    def one(match: re.Match[str]) -> str:
+        nonlocal rounded
+        value = Fraction(match.group())
+        rounded = rounded or (value * 10**4).denominator != 1
+        sign, scaled = "-" if value < 0 else "", round(abs(value) * 10**4)
+        return f"{sign}{scaled // 10**4}.{scaled % 10**4:04d}".rstrip("0").rstrip(".")
+
+    out = _RATIO.sub(one, text)
+    return f"about {out}" if rounded else out
+
+
+def _unique(words: Iterable[str]) -> list[str]:
+    return list(dict.fromkeys(words))
+
+
+def places_by_why(pairs: Iterable[tuple[str, str]]) -> Iterator[tuple[str, list[str]]]:
+    """Places grouped by why they have no value, in the order of the first."""
+    found: dict[str, list[str]] = {}
+    for place, why in pairs:
+        found.setdefault(why, []).append(place)
+    yield from found.items()
