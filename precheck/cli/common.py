@@ -10,7 +10,7 @@ from pathlib import Path
 from precheck.cli.output import CannotJudge, stop
 from precheck.model.catalogue import Day
 from precheck.model.document import Document
-from precheck.model.problem import Problems
+from precheck.model.problem import Problem, Problems
 from precheck.read.dates import read_date
 from precheck.read.fault import Fault
 from precheck.read.files import read_file
@@ -31,10 +31,10 @@ def add_common(parser: argparse.ArgumentParser) -> None:
 
 def rulebook(options: argparse.Namespace) -> Rulebook:
     """The library with the added files. Raises CannotJudge with every problem."""
-    from precheck.rulebook.load import load
+    from precheck.rulebook.load import load_quickly
 
     try:
-        return load(added=[Path(name) for name in options.rules])
+        return load_quickly(added=[Path(name) for name in options.rules])
     except Problems as problems:
         raise stop(problems) from problems
     except FileNotFoundError as error:
@@ -71,7 +71,8 @@ def documents(names: Sequence[str], book: Rulebook, day: Day) -> list[Document]:
     """Every file read and checked. Raises CannotJudge with the problems of all of them."""
     from precheck.settle.check import check
 
-    found, wrong = [], []
+    found: list[Document] = []
+    wrong: list[Problem] = []
     for name in names:
         source, problems = read_file(name)
         wrong += problems

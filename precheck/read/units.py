@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from types import MappingProxyType
 
 from precheck.model.node import Items, Map, Node, Source, Text
 from precheck.model.problem import Mark, Problem, Problems
@@ -32,7 +31,7 @@ class Units:
         units = loader.load()
         if loader.problems:
             raise Problems(tuple(loader.problems))
-        return Units(tuple(units), MappingProxyType(dict(loader.index)))
+        return Units(tuple(units), dict(loader.index))
 
     def get(self, word: str) -> Unit | None:
         """The unit with this name or alias, letter by letter."""

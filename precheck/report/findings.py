@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 
 from precheck.answer.record import Answer, Evidence, Finding
@@ -100,7 +100,11 @@ class Blocks:
         checked = CHECKED.get(finding.checked, finding.checked)
         kind = self._kinds.get(finding.source, "common practice" if finding.source == "floor" else "")
         if kind == "common practice":
-            return "common practice, from memory" if finding.checked == "memory" else f"common practice, {checked}"
+            return (
+                "common practice, from memory"
+                if finding.checked == "memory"
+                else f"common practice, {checked}"
+            )
         return f"an own rule, no published one; {checked}" if kind == "own" else checked
 
     def _bears(self, finding: Finding) -> str:
@@ -127,9 +131,8 @@ def _telling(finding: Finding) -> list[Evidence]:
     return [e for e in tests if e.outcome == "fails"] or tests
 
 
-def _by_text(group: Iterable[Finding], words: object) -> list[tuple[list[str], str]]:
+def _by_text(group: Iterable[Finding], words: Callable[[Finding], str]) -> list[tuple[list[str], str]]:
     found: dict[str, list[str]] = {}
-    assert callable(words)
     for finding in group:
         text = words(finding)
         if text:
@@ -158,7 +161,8 @@ def _words(evidence: Evidence, need: bool, taken: bool) -> str:
 
 
 def _need(evidence: Evidence) -> str:
-    if evidence.limit_exact and _unit(evidence.limit_exact) != _unit(evidence.limit):
+    unit = _unit(evidence.limit_exact)
+    if unit != _unit(evidence.limit) and unit in {_unit(w) for w in evidence.written}:
         return f"{evidence.limit} ({evidence.limit_exact})"
     return evidence.limit
 
@@ -193,8 +197,8 @@ def _unit(text: str) -> str:
 def decimal(text: str) -> str:
     """Ratios in an exact value as decimals: exact where four places do, else after "about".
 
-    >>> decimal("381/160 mm"), decimal("1/3 mm")
-    ('2.3813 mm', 'about 0.3333 mm')
+    >>> decimal("127/80 mm"), decimal("1/3 mm")
+    ('1.5875 mm', 'about 0.3333 mm')
     """
     rounded = False
 
@@ -211,11 +215,3 @@ def decimal(text: str) -> str:
 
 def _unique(words: Iterable[str]) -> list[str]:
     return list(dict.fromkeys(words))
-
-
-def places_by_why(pairs: Iterable[tuple[str, str]]) -> Iterator[tuple[str, list[str]]]:
-    """Places grouped by why they have no value, in the order of the first."""
-    found: dict[str, list[str]] = {}
-    for place, why in pairs:
-        found.setdefault(why, []).append(place)
-    yield from found.items()

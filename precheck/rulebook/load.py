@@ -27,7 +27,7 @@ from precheck.model.rules import Rule
 from precheck.read.files import read_file
 from precheck.read.quantity import Units
 from precheck.read.shape import Shape
-from precheck.rulebook import lint, words
+from precheck.rulebook import cache, lint, words
 from precheck.rulebook.book import Policy, Rulebook
 from precheck.rulebook.limits import Measure
 from precheck.rulebook.points import read_derived, read_fact, read_point
@@ -57,17 +57,34 @@ def load(folder: Path | None = None, added: Sequence[Path] = ()) -> Rulebook:
 
     Raises `Problems` with everything found wrong in any of the files.
     """
-    return _Loader(folder or rules_folder(), added).book()
+    book = _Loader(folder or rules_folder()).book()
+    return extend(book, added) if added else book
+
+
+def load_quickly(added: Sequence[Path] = ()) -> Rulebook:
+    """Like `load` for the library that came with precheck, without the cases of its rules.
+
+    The library is taken from a cache that is keyed by the content of every file of rules/.
+    """
+    folder = rules_folder()
+    book = cache.get(folder, lambda: load(folder))
+    return extend(book, added) if added else book
+
+
+def extend(book: Rulebook, added: Sequence[Path]) -> Rulebook:
+    """The rulebook with files of added rules. Raises `Problems`."""
+    return _Loader(None, book).extended(added)
 
 
 class _Loader:
-    def __init__(self, folder: Path, added: Sequence[Path]) -> None:
-        self.folder = folder
-        self.added = added
+    def __init__(self, folder: Path | None, base: Rulebook | None = None) -> None:
+        self.folder = folder or Path()
+        self.base = base
         self.problems: list[Problem] = []
-        self.hash = hashlib.sha256()
+        self.hash = hashlib.sha256(base.digest.encode() if base else b"")
         self.shapes: dict[str, Shape] = {}
-        self.units: Units | None = None
+        self.units: Units | None = base.units if base else None
+        self.rules: dict[str, Rule] = dict(base.rules) if base else {}
 
     # -- files --------------------------------------------------------------------------------
 
@@ -129,7 +146,8 @@ class _Loader:
         kinds, uses, policy = self.uses()
         self.stop_if_wrong()
         assert policy is not None
-        rules, clauses, local = self.rules(points, derived, kinds, uses, sources)
+        reader = self.reader(points, derived, kinds, uses, sources)
+        clauses = self.library(reader)
         self.stop_if_wrong()
         book = Rulebook(
             self.units,
@@ -140,15 +158,18 @@ class _Loader:
             kinds,
             uses,
             policy,
-            {**sources, **local},
+            sources,
             clauses,
             cautions,
             regions,
             works,
-            rules,
+            self.rules,
             self.hash.hexdigest()[:16],
             ends(points, works),
         )
+        return self.checked(book)
+
+    def checked(self, book: Rulebook) -> Rulebook:
         problems = lint.check(book, self.shapes)
         if problems:
             raise Problems(problems)
@@ -182,36 +203,32 @@ class _Loader:
         shape = self.top("uses")
         return read_uses(shape, shape.source.root) if shape else ({}, {}, None)
 
-    def rules(
+    def reader(
         self,
         points: Mapping[str, Point],
         derived: Mapping[str, Derived],
         kinds: Mapping[str, LimitKind],
         uses: Mapping[str, Use],
         sources: Mapping[str, RuleSource],
-    ) -> tuple[dict[str, Rule], tuple[Clause, ...], dict[str, RuleSource]]:
+    ) -> Callable[[Shape], RuleReader]:
+        """Makes a reader of rules for one file."""
         things: dict[str, Point | Derived] = {**points, **derived}
         measures = {name: Measure.of(thing) for name, thing in things.items()}
         family_of = {name: thing.family for name, thing in things.items()}
         floor = frozenset(s.id for s in sources.values() if s.floor)
-        rules: dict[str, Rule] = {}
+        return lambda shape: RuleReader(shape, measures, family_of, uses, kinds, floor)
+
+    def take(self, reader: RuleReader, nodes: Sequence[Node], typical: Node | None, system: str) -> None:
+        for rule in reader.rules(nodes, typical, system):
+            other = self.rules.get(rule.id)
+            if other is not None:
+                found = f"rule '{rule.id}' stands at {other.file}:{other.mark.line} too"
+                reader.shape.note(rule.mark, "duplicate-id", found, "an id of its own")
+            self.rules[rule.id] = rule
+
+    def library(self, reader: Callable[[Shape], RuleReader]) -> tuple[Clause, ...]:
+        """The rules and clause registers of every source's folder."""
         clauses: list[Clause] = []
-        local: dict[str, RuleSource] = {}
-
-        def take(shape: Shape, nodes: Sequence[Node], typical: Node | None, system: str) -> None:
-            reader = RuleReader(shape, measures, family_of, uses, kinds, floor)
-            for rule in reader.rules(nodes, typical, system):
-                if rule.id in rules:
-                    other = rules[rule.id]
-                    where = f"{other.file}:{other.mark.line}"
-                    shape.note(
-                        rule.mark,
-                        "duplicate-id",
-                        f"rule '{rule.id}' stands at {where} too",
-                        "an id of its own",
-                    )
-                rules[rule.id] = rule
-
         for path in sorted(self.folder.glob("*/*.yaml")):
             if path.parent.name == "points":
                 continue
@@ -223,26 +240,45 @@ class _Loader:
                 continue
             top = shape.keys(shape.source.root, "a rule file", ("rules",), ("typical",))
             if top:
-                take(shape, shape.items(top.get("rules"), "rules"), top.get("typical"), path.stem)
-        for path in self.added:
+                nodes = shape.items(top.get("rules"), "rules")
+                self.take(reader(shape), nodes, top.get("typical"), path.stem)
+        return tuple(clauses)
+
+    def extended(self, added: Sequence[Path]) -> Rulebook:
+        book = self.base
+        assert book is not None
+        reader = self.reader(book.points, book.derived, book.limit_kinds, book.uses, book.sources)
+        sources = dict(book.sources)
+        for path in added:
             shape = self.shape(path, str(path))
             if shape is None:
                 continue
-            top = shape.keys(
-                shape.source.root, "a file of added rules", ("rules", "source", "add"), ("typical",)
-            )
+            needed = ("rules", "source", "add")
+            top = shape.keys(shape.source.root, "a file of added rules", needed, ("typical",))
             if top is None:
                 continue
             shape.word(top.get("rules"), "rules (the format's version)", ("1",))
             source = words.read_source(shape, top["source"]) if "source" in top else None
             if source is not None:
-                if source.id in sources or source.id in local:
-                    shape.note(
-                        top["source"], "duplicate-id", f"source '{source.id}' is known already", "another id"
-                    )
-                local[source.id] = own(source)
-            take(shape, shape.items(top.get("add"), "add"), top.get("typical"), "own")
-        return rules, tuple(clauses), local
+                if source.id in sources:
+                    known = f"source '{source.id}' is known already"
+                    shape.note(top["source"], "duplicate-id", known, "another id")
+                sources[source.id] = own(source)
+            before = set(self.rules)
+            self.take(reader(shape), shape.items(top.get("add"), "add"), top.get("typical"), "own")
+            for name in self.rules.keys() - before:
+                for cite in self.rules[name].cites:
+                    if source is None or cite.source != source.id:
+                        shape.note(
+                            self.rules[name].mark,
+                            "foreign-source",
+                            f"rule '{name}' cites '{cite.source}'",
+                            f"this file's own source, '{source.id if source else '...'}'",
+                        )
+        self.stop_if_wrong()
+        return self.checked(
+            replace(book, rules=self.rules, sources=sources, digest=self.hash.hexdigest()[:16])
+        )
 
 
 def own(source: RuleSource) -> RuleSource:

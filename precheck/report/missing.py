@@ -1,0 +1,126 @@
+"""What is not known yet, in plain text: readings by position of the vehicle, facts to answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
+
+from precheck.answer.record import CautionLine, Gap, Question
+from precheck.report.findings import CHECKED
+from precheck.report.lines import Page, counted, listed
+
+COMPACT = 25  # more gaps than this are told in one paragraph each
+PLAIN_REASON = "no reading"
+_WHOLE = "vehicle"
+
+
+class Cautions:
+    """The cautions of an answer; each is told once, where it is first needed."""
+
+    def __init__(self, lines: Sequence[CautionLine]) -> None:
+        self._lines = {line.id: line for line in lines}
+        self._told: set[str] = set()
+
+    def before(self, names: Iterable[str], page: Page, indent: int) -> None:
+        """The cautions of one position: new ones in full, those told above by name."""
+        wanted = [n for n in dict.fromkeys(names) if n in self._lines]
+        again = [n for n in wanted if n in self._told]
+        for name in wanted:
+            if name not in self._told:
+                self._tell(name, page, indent)
+        if again:
+            page.say(f"Take care, as above: {listed(again)}.", indent)
+
+    def remaining(self, page: Page, indent: int) -> None:
+        for name in self._lines:
+            if name not in self._told:
+                self._tell(name, page, indent)
+
+    @property
+    def left(self) -> int:
+        return len(self._lines) - len(self._told)
+
+    def _tell(self, name: str, page: Page, indent: int) -> None:
+        line = self._lines[name]
+        self._told.add(name)
+        how = f"; {CHECKED.get(line.checked, line.checked)}" if line.source != "common practice" else ""
+        page.say(f"Take care ({name}): {line.text} [{line.source}{how}]", indent)
+
+
+def gap_section(gaps: Sequence[Gap], cautions: Cautions, page: Page) -> None:
+    """Each reading once, by where the vehicle and the person are; cautions of the position first."""
+    compact = len(gaps) > COMPACT
+    ordered = sorted(gaps, key=lambda gap: gap.access_order)
+    for _, found in groupby(ordered, key=lambda gap: (gap.access_order, gap.access)):
+        here = list(found)
+        page.blank()
+        page.say(f"{_capital(here[0].access_words)} ({len(here)}):", 2)
+        cautions.before((name for gap in here for name in gap.cautions), page, 4)
+        for gap in here:
+            if compact:
+                _short_gap(gap, page)
+            else:
+                _gap(gap, page)
+
+
+def _gap(gap: Gap, page: Page) -> None:
+    page.say(f"- {gap.point}: {gap.words}", 4)
+    where = [name for name in (_place(p) for p, _ in gap.places) if name]
+    if where:
+        page.say(f"at: {listed(where)}", 6)
+    page.say("; ".join(_how(gap)), 6)
+    for line in _reasons(gap):
+        page.say(line, 6)
+
+
+def _short_gap(gap: Gap, page: Page) -> None:
+    where = [name for name in (_place(p) for p, _ in gap.places) if name]
+    parts = [f"at {listed(where)}"] if where else []
+    page.say(f"- {gap.point} ({gap.words}): {'; '.join([*parts, *_how(gap), *_reasons(gap)])}", 4)
+
+
+def _how(gap: Gap) -> Iterator[str]:
+    """With what, what to write, how long it counts, how many rules wait."""
+    if gap.instrument:
+        yield f"with {gap.instrument}"
+    yield f"write {_choice(gap.states, gap.unit)}"
+    if gap.lasts and gap.lasts != "permanent":
+        yield f"counts for {gap.lasts}"
+    yield counted(gap.rules, "rule waits", "rules wait")
+
+
+def _reasons(gap: Gap) -> Iterator[str]:
+    """Why there is no value, where it is not simply that nobody looked."""
+    found: dict[str, list[str]] = {}
+    for place, why in gap.places:
+        found.setdefault(why, []).append(_place(place))
+    for why, places in found.items():
+        if why and why != PLAIN_REASON:
+            named = [p for p in places if p]
+            some = f"{listed(named)}: " if named and len(named) < len(gap.places) else ""
+            yield f"why: {some}{why}"
+
+
+def question_section(questions: Sequence[Question], page: Page) -> None:
+    """Facts of the vehicle: one answer may settle many rules."""
+    for question in questions:
+        page.say(f"- {question.fact}: {question.question}", 2)
+        page.say(f"write {_choice(question.states, question.unit)}", 4)
+        page.say(f"one answer settles {counted(question.rules, 'rule')}", 4)
+        if question.why and question.why != PLAIN_REASON:
+            page.say(f"why: {question.why}", 4)
+
+
+def _choice(states: Sequence[str], unit: str) -> str:
+    """What to write: one of the words, a number in a unit, or what is there."""
+    if states:
+        return " / ".join(states)
+    return f"a number, in {unit} or another unit" if unit else "it as it stands there"
+
+
+def _place(name: str) -> str:
+    return "" if name == _WHOLE else name.replace("-", " ")
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

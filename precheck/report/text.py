@@ -1,0 +1,192 @@
+"""The answer in plain text: ASCII, no color, at most `width` columns, the most important first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from precheck.answer.record import Answer, Finding, LimitLine, UseLine
+from precheck.model.rules import Verdict
+from precheck.report.ending import ending
+from precheck.report.findings import Blocks, by_rule
+from precheck.report.lines import Page, counted, listed
+from precheck.report.missing import Cautions, gap_section, question_section
+
+
+def render(answer: Answer, width: int = 80, *, letters: bool = False) -> str:
+    """The whole answer. The same answer gives the same bytes.
+
+    `width` counts columns and is never taken under 40. `letters` keeps letters beyond ASCII in people's
+    own words; without it they are shown as escapes, so that the text is ASCII everywhere.
+    """
+    page = Page(width, letters)
+    cautions = Cautions(answer.cautions)
+    _head(answer, page)
+    _against(answer, page)
+    if not _prospective(answer):
+        _limits(answer, page)
+    if answer.verdict is Verdict.GO:
+        _turn_back(answer, page)
+    _missing(answer, cautions, page)
+    if _prospective(answer):
+        _limits(answer, page)
+    _also(answer, page)
+    ending(answer, cautions, page)
+    return page.text()
+
+
+def _prospective(answer: Answer) -> bool:
+    """Whether the details are about a use that is no GO yet."""
+    return answer.verdict is not Verdict.GO or not (answer.uses or answer.highest in answer.shown_for)
+
+
+# -- head -------------------------------------------------------------------------------------
+
+
+def _head(answer: Answer, page: Page) -> None:
+    page.say(f"Day: {answer.day} ({'given with --on' if answer.day_given else 'today'})")
+    if answer.called:
+        page.say(f"Vehicle: {answer.called}")
+    page.say(f"File: {answer.file}")
+    for line in _use_lines(answer):
+        page.say(line)
+    page.blank()
+    if answer.looking_back:
+        page.say(
+            "LOOKING BACK: this day lies before the last visit in the file. What was found later is left "
+            "out, so this is a GO for no day."
+        )
+    page.say(answer.headline)
+    for line in _sums(answer):
+        page.say(line, 2, 0)
+    for notice in answer.notices:
+        page.say(f"Note: {notice}", 2)
+    if not answer.uses:
+        _ladder(answer, page)
+
+
+def _use_lines(answer: Answer) -> list[str]:
+    words = {line.use: line.words for line in answer.ladder}
+    if not answer.uses:
+        return ["Use: none named, so the whole ladder is judged"]
+    lines = [f"Use: {use} - {words[use]}" if words.get(use) else f"Use: {use}" for use in answer.uses]
+    rest = [use for use in answer.shown_for if use not in answer.uses]
+    return [*lines, f"Judged with it: {listed(rest)}"] if rest else lines
+
+
+def _sums(answer: Answer) -> list[str]:
+    """What the verdict comes from, in numbers, and what it does not say."""
+    about = "" if answer.uses else f"For {_next(answer)}: "
+    parts = []
+    if answer.blocking:
+        parts.append(f"{counted(len(by_rule(answer.blocking)), 'rule stands', 'rules stand')} against it")
+    if answer.gaps:
+        parts.append(f"{counted(len(answer.gaps), 'reading is', 'readings are')} missing")
+    if answer.questions:
+        parts.append(f"{counted(len(answer.questions), 'question is', 'questions are')} open")
+    lines = [f"{about}{listed(parts)}."] if parts else []
+    if answer.verdict is Verdict.UNDECIDED:
+        lines.append("UNDECIDED is no GO: too little is known.")
+    elif answer.verdict is Verdict.GO and answer.uses:
+        lines.append(
+            "Only within the limits below, and only on this day." if answer.limits else "On this day only."
+        )
+    return lines
+
+
+def _next(answer: Answer) -> str:
+    rungs = [line.use for line in answer.ladder if not line.side]
+    named = [use for use in answer.shown_for if use in rungs]
+    return named[-1] if named else listed(answer.shown_for)
+
+
+def _ladder(answer: Answer, page: Page) -> None:
+    page.heading("THE LADDER")
+    for line in answer.ladder:
+        if not line.side:
+            page.say(f"{_verdict(line)}{f' - {line.words}' if line.words else ''}", 2)
+    sides = [line for line in answer.ladder if line.side]
+    if sides:
+        page.say("Beside the ladder:", 2)
+        for line in sides:
+            page.say(f"{_verdict(line)}{f' - {line.words}' if line.words else ''}", 4)
+
+
+def _verdict(line: UseLine) -> str:
+    parts = [f"{line.bad} against"] if line.bad else []
+    parts += [f"{line.open} open"] if line.open else []
+    return f"{line.use}: {line.verdict.value}{f' ({listed(parts)})' if parts else ''}"
+
+
+# -- what was found -----------------------------------------------------------------------------
+
+
+def _against(answer: Answer, page: Page) -> None:
+    if answer.blocking:
+        before = "AGAINST IT" if answer.uses else f"BEFORE {_next(answer)}"
+        page.heading(f"WHAT STANDS {before} ({_rules(answer.blocking)})")
+        Blocks(answer, page).blocks(answer.blocking)
+
+
+def _limits(answer: Answer, page: Page) -> None:
+    """The limits with why, then the findings behind them."""
+    if answer.limits:
+        if _prospective(answer):
+            page.heading(f"IF IT BECOMES A GO FOR {_asked(answer)}, THESE LIMITS HOLD ({len(answer.limits)})")
+        else:
+            page.heading(f"LIMITS OF THIS GO ({len(answer.limits)})")
+        for line in answer.limits:
+            page.say(_limit(line), 2)
+    if answer.limited:
+        page.heading(f"FOUND, AND ALLOWED ONLY WITHIN LIMITS ({_rules(answer.limited)})")
+        Blocks(answer, page).blocks(answer.limited)
+
+
+def _limit(line: LimitLine) -> str:
+    value = f": {line.value}" if line.value else ""
+    because = f" - because of {'; '.join(line.because)}" if line.because else ""
+    return f"- {line.words}{value}{because}"
+
+
+def _turn_back(answer: Answer, page: Page) -> None:
+    if answer.turn_back:
+        page.heading("TURN BACK OR STOP WHEN")
+        for line in answer.turn_back:
+            page.say(f"- {line}", 2)
+
+
+def _missing(answer: Answer, cautions: Cautions, page: Page) -> None:
+    about = "" if answer.uses else f" FOR {_next(answer)}"
+    if answer.gaps:
+        page.heading(f"NOT MEASURED YET{about} ({counted(len(answer.gaps), 'reading')})")
+        gap_section(answer.gaps, cautions, page)
+    if answer.questions:
+        page.heading(f"QUESTIONS TO ANSWER{about} ({len(answer.questions)})")
+        question_section(answer.questions, page)
+
+
+def _also(answer: Answer, page: Page) -> None:
+    _list(page, "PLEASE LOOK AGAIN, THESE VALUES ARE UNLIKELY", answer.asked_back)
+    _list(page, "WATCH", answer.watch)
+    if answer.beside:
+        page.heading(f"FOUND, BUT BEARS ON OTHER USES ONLY ({_rules(answer.beside)})")
+        Blocks(answer, page).short(answer.beside)
+    if answer.uses and answer.ladder:
+        page.heading("EVERY USE ON THIS DAY")
+        for line in answer.ladder:
+            page.say(_verdict(line), 2)
+
+
+def _list(page: Page, heading: str, lines: Iterable[str]) -> None:
+    found = list(lines)
+    if found:
+        page.heading(f"{heading} ({len(found)})")
+        for line in found:
+            page.say(f"- {line}", 2)
+
+
+def _asked(answer: Answer) -> str:
+    return listed(answer.uses or (_next(answer),))
+
+
+def _rules(findings: Iterable[Finding]) -> str:
+    return counted(len(by_rule(findings)), "rule")
