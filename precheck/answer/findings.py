@@ -118,3 +118,26 @@ def ordered(findings: Iterable[Finding], book: Rulebook) -> list[Finding]:
     return sorted(
         findings, key=lambda f: (*ranks.get(f.blocks, (99, True)), rules.get(f.rule, -1), f.place, f.step)
     )
+
+
+def worst_of_each(findings: Iterable[Finding], book: Rulebook) -> list[Finding]:
+    """Of the failing steps of one rule at one place, the one that weighs most; all else as it is.
+
+    What blocks stands before what limits, and that before what bears on other uses; among those, the
+    step that blocks the lowest use.
+    """
+    ranks = {u.id: u.rank for u in book.uses.values()}
+    order = (BAD, LIMITED, BESIDE)
+    kept: dict[tuple[str, str], Finding] = {}
+    for found in findings:
+        if found.weighs not in order:
+            continue
+        key = (found.rule, found.place)
+        other = kept.get(key)
+        if other is None or _weight(found, order, ranks) < _weight(other, order, ranks):
+            kept[key] = found
+    return list(kept.values())
+
+
+def _weight(found: Finding, order: Sequence[str], ranks: Mapping[str, int]) -> tuple[int, int]:
+    return (order.index(found.weighs), ranks.get(found.blocks, 99))

@@ -14,6 +14,7 @@ from precheck.answer.findings import (
     limits_of,
     ordered,
     weighs,
+    worst_of_each,
 )
 from precheck.answer.gaps import built_in_open, open_things
 from precheck.answer.judging import Judged, judge_for
@@ -102,13 +103,14 @@ class _Gate:
         book, request, selection = self.book, self.request, judged.selection
         classes = judged.results.classes
         found = [finding(u, uses, judged, book) for u in judged.units]
+        worst_steps = worst_of_each(found, book)
         names = {use.id for use in uses}
         combined = [combined_finding(c, book) for c in judged.results.combined if c.blocks & names]
-        bad = ordered([*combined, *(f for f in found if f.weighs == BAD)], book)
+        bad = ordered([*combined, *(f for f in worst_steps if f.weighs == BAD)], book)
         open_units = [u for u in judged.units if weighs(u.key, uses, classes) == OPEN]
         gaps, questions = open_things(judged, open_units, book)
-        limited = [f for f in found if f.weighs == LIMITED]
-        beside = ordered([f for f in found if f.weighs == BESIDE], book)
+        limited = [f for f in worst_steps if f.weighs == LIMITED]
+        beside = ordered([f for f in worst_steps if f.weighs == BESIDE], book)
         counts = Counter(f.state for f in found)
         region = selection.region
         return Answer(
@@ -125,7 +127,7 @@ class _Gate:
             ladder=tuple(self._line(u, verdicts) for u in book.uses.values()),
             blocking=tuple(bad),
             limited=tuple(limited),
-            limits=self._limits(uses, judged),
+            limits=self._limits(uses, judged, {(f.rule, f.place) for f in bad}),
             turn_back=book.policy.turn_back,
             gaps=gaps,
             questions=questions,
@@ -162,14 +164,21 @@ class _Gate:
 
     def _line(self, use: Use, verdicts: Mapping[str, Verdict]) -> UseLine:
         judged = self.judged(use)
-        tally = Counter(judged.results.classes[use.id].values())
-        extra = sum(use.id in c.blocks for c in judged.results.combined)
-        return UseLine(use.id, use.words, verdicts[use.id], tally[BAD] + extra, tally[OPEN], use.side)
+        rules: dict[str, set[str]] = {BAD: set(), OPEN: set()}
+        for key, word in judged.results.classes[use.id].items():
+            if word in rules:
+                rules[word].add(key[0])
+        bad = len(rules[BAD]) + sum(use.id in c.blocks for c in judged.results.combined)
+        return UseLine(use.id, use.words, verdicts[use.id], bad, len(rules[OPEN]), use.side)
 
-    def _limits(self, uses: Sequence[Use], judged: Judged) -> tuple[LimitLine, ...]:
+    def _limits(
+        self, uses: Sequence[Use], judged: Judged, bad: set[tuple[str, str]]
+    ) -> tuple[LimitLine, ...]:
+        """Limits of the uses and of what was found, leaving out what blocks anyway."""
         reasons = [
             (limit, f"{u.rule.title}, {u.place.replace('-', ' ')}")
             for u in judged.units
+            if (u.rule.id, u.place) not in bad
             for limit in limits_of(u, uses, judged)
         ]
         return merged(uses, reasons, self.book)

@@ -153,7 +153,7 @@ class SourceLine:
 
 @dataclass(frozen=True, slots=True)
 class UseLine:
-    """The verdict for one use, and how many findings stand for and against it."""
+    """The verdict for one use; how many rules stand against it, and how many wait for something."""
 
     use: str
     words: str

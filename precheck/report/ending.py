@@ -23,6 +23,7 @@ def ending(answer: Answer, cautions: Cautions, page: Page) -> None:
     if cautions.left:
         page.heading(f"CAUTIONS ({cautions.left})")
         cautions.remaining(page, 2)
+    cautions.unsourced(page)
     _honesty(answer, page)
     _sources(answer, page)
 
@@ -31,7 +32,7 @@ def _rests(answer: Answer, page: Page) -> None:
     page.heading(f"WHAT IT RESTS ON ({counted(len(answer.rests_on), 'reading')})")
     for (on, by), known in _by_visit(answer.rests_on).items():
         said = listed(f"{number} {_KNOWN.get(word, word)}" for word, number in known.items())
-        page.say(f"{' by '.join(w for w in (on, by) if w) or 'no date'}: {said}", 2)
+        page.say(f"{' by '.join(w for w in (on, by) if w) or 'without a date'}: {said}", 2)
     if answer.first_to_run_out:
         page.say("Runs out first:", 2)
         for line in answer.first_to_run_out:
@@ -47,7 +48,7 @@ def _rests(answer: Answer, page: Page) -> None:
             page.say(f"- {line}", 4)
     if answer.counts:
         total = sum(number for _, number in answer.counts)
-        said = listed(f"{number} {state}" for state, number in answer.counts)
+        said = listed(f"{state} {number}" for state, number in answer.counts)
         page.say(f"Requirements, each at each place: {total} in all; {said}.", 2)
 
 
@@ -93,5 +94,5 @@ def _sources(answer: Answer, page: Page) -> None:
 
 
 def _source(source: SourceLine) -> str:
-    edition = f", {source.edition}" if source.edition else ""
+    edition = f", edition {source.edition}" if source.edition else ""
     return f"{source.id}: {source.title}{edition} ({source.kind}, {_BINDS.get(source.binds, source.binds)})"

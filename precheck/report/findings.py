@@ -46,9 +46,7 @@ class Blocks:
 
     def _block(self, lead: str, group: Sequence[Finding]) -> None:
         first, page, indent = group[0], self._page, len(lead)
-        places = [p for p in _unique(f.place_words for f in group) if p != _WHOLE]
-        page.say(f"{lead}{_title(first)}{f' - {listed(places)}' if places else ''}", 0, indent)
-        self._found(group, indent)
+        self._found(lead, group)
         if first.combined_from:
             page.say("These were each allowed only while the rest is sound:", indent)
             for rule in first.combined_from:
@@ -70,27 +68,33 @@ class Blocks:
         if first.blocks:
             page.say(f"Blocks: {self._bears(first)}", indent)
 
-    def _found(self, group: Sequence[Finding], indent: int) -> None:
+    def _found(self, lead: str, group: Sequence[Finding]) -> None:
         """Values at their places; what is the same everywhere (limit, who took it) said once."""
-        page = self._page
+        page, indent = self._page, len(lead)
         needs = _unique(_need(e) for f in group for e in _telling(f))
         takers = _unique(_taken(e) for f in group for e in _telling(f))
-        hoist = len(needs) == 1 and all(len(_telling(f)) == 1 for f in group)
-        say_taken = len(takers) > 1
+        one_need = len(needs) == 1 and all(len(_telling(f)) == 1 for f in group)
+        one_taker = len(takers) == 1
 
         def words(finding: Finding) -> str:
-            return "; ".join(_words(e, not hoist, say_taken) for e in _telling(finding))
+            return "; ".join(_words(e, not one_need, not one_taker) for e in _telling(finding))
 
-        for places, text in _by_text(group, words):
-            page.say(self._with_place(places, text), indent)
-        if hoist and needs[0]:
+        found = _by_text(group, words)
+        title = f"{lead}{_title(group[0])}"
+        if len(found) == 1:
+            page.say(f"{title} - {self._with_place(*found[0])}", 0, indent)
+        else:
+            page.say(title, 0, indent)
+            for places, text in found:
+                page.say(self._with_place(places, text), indent)
+        if one_need and needs[0]:
             page.say(f"Needs: {needs[0]}", indent)
-        if not say_taken and takers and takers[0]:
+        if one_taker and takers[0]:
             page.say(f"Taken: {takers[0]}", indent)
 
     def _with_place(self, places: Sequence[str], text: str) -> str:
-        named = [p for p in places if p != _WHOLE]
-        return f"{listed(named) if named else 'Found'}: {text}"
+        named = listed(p for p in places if p != _WHOLE)
+        return f"{named}: {text}" if named and text else named or text or _WHOLE
 
     def _source(self, finding: Finding) -> str:
         return f"{finding.source_title or finding.source}, {finding.clause}; {self._how(finding)}"
@@ -134,24 +138,23 @@ def _telling(finding: Finding) -> list[Evidence]:
 def _by_text(group: Iterable[Finding], words: Callable[[Finding], str]) -> list[tuple[list[str], str]]:
     found: dict[str, list[str]] = {}
     for finding in group:
-        text = words(finding)
-        if text:
-            found.setdefault(text, []).append(finding.place_words)
+        found.setdefault(words(finding), []).append(finding.place_words)
     return [(places, text) for text, places in found.items()]
 
 
 def _value_and_need(finding: Finding) -> str:
-    return "; ".join(_words(e, True, False) for e in _telling(finding))
+    telling = _telling(finding)
+    return "; ".join(_words(e, True, False, len(telling) > 1) for e in telling)
 
 
-def _words(evidence: Evidence, need: bool, taken: bool) -> str:
+def _words(evidence: Evidence, need: bool, taken: bool, named: bool = True) -> str:
     """What was found, how far off, and where asked what was needed and who took it."""
     parts = [listed(evidence.written) or evidence.why or "no value"]
     parts[0] += _converted(evidence)
     if evidence.margin:
         parts.append(evidence.margin)
     if need and _need(evidence):
-        parts[0] = f"{evidence.words}: {parts[0]}"
+        parts[0] = f"{evidence.words}: {parts[0]}" if named else parts[0]
         parts.append(f"needs {_need(evidence)}")
     if taken and _taken(evidence):
         parts.append(_taken(evidence))

@@ -9,7 +9,8 @@ from precheck.answer.record import CautionLine, Gap, Question
 from precheck.report.findings import CHECKED
 from precheck.report.lines import Page, counted, listed
 
-COMPACT = 25  # more gaps than this are told in one paragraph each
+COMPACT = 25  # of more gaps than this, each is told in two paragraphs
+PRACTICE = "common practice"
 PLAIN_REASON = "no reading"
 _WHOLE = "vehicle"
 
@@ -40,16 +41,23 @@ class Cautions:
     def left(self) -> int:
         return len(self._lines) - len(self._told)
 
+    def unsourced(self, page: Page) -> None:
+        """Say once where the cautions come from that were told without a source."""
+        if any(line.source == PRACTICE for line in self._lines.values()):
+            page.blank()
+            page.say("Cautions that name no source are common practice, from memory.")
+
     def _tell(self, name: str, page: Page, indent: int) -> None:
         line = self._lines[name]
         self._told.add(name)
-        how = f"; {CHECKED.get(line.checked, line.checked)}" if line.source != "common practice" else ""
-        page.say(f"Take care ({name}): {line.text} [{line.source}{how}]", indent)
+        source = (
+            "" if line.source == PRACTICE else f" [{line.source}; {CHECKED.get(line.checked, line.checked)}]"
+        )
+        page.say(f"Take care ({name}): {line.text}{source}", indent)
 
 
 def gap_section(gaps: Sequence[Gap], cautions: Cautions, page: Page) -> None:
     """Each reading once, by where the vehicle and the person are; cautions of the position first."""
-    compact = len(gaps) > COMPACT
     ordered = sorted(gaps, key=lambda gap: gap.access_order)
     for _, found in groupby(ordered, key=lambda gap: (gap.access_order, gap.access)):
         here = list(found)
@@ -57,36 +65,27 @@ def gap_section(gaps: Sequence[Gap], cautions: Cautions, page: Page) -> None:
         page.say(f"{_capital(here[0].access_words)} ({len(here)}):", 2)
         cautions.before((name for gap in here for name in gap.cautions), page, 4)
         for gap in here:
-            if compact:
-                _short_gap(gap, page)
-            else:
-                _gap(gap, page)
+            _gap(gap, page, len(gaps) > COMPACT)
 
 
-def _gap(gap: Gap, page: Page) -> None:
+def _gap(gap: Gap, page: Page, compact: bool) -> None:
     page.say(f"- {gap.point}: {gap.words}", 4)
     where = [name for name in (_place(p) for p, _ in gap.places) if name]
-    if where:
-        page.say(f"at: {listed(where)}", 6)
-    page.say("; ".join(_how(gap)), 6)
-    for line in _reasons(gap):
+    lines = [f"at {listed(where)}"] if where else []
+    lines += _how(gap)
+    lines.append(counted(gap.rules, "rule waits", "rules wait"))
+    lines += _reasons(gap)
+    for line in ["; ".join(lines)] if compact else lines:
         page.say(line, 6)
 
 
-def _short_gap(gap: Gap, page: Page) -> None:
-    where = [name for name in (_place(p) for p, _ in gap.places) if name]
-    parts = [f"at {listed(where)}"] if where else []
-    page.say(f"- {gap.point} ({gap.words}): {'; '.join([*parts, *_how(gap), *_reasons(gap)])}", 4)
-
-
 def _how(gap: Gap) -> Iterator[str]:
-    """With what, what to write, how long it counts, how many rules wait."""
+    """With what, what to write, how long it counts."""
     if gap.instrument:
         yield f"with {gap.instrument}"
     yield f"write {_choice(gap.states, gap.unit)}"
     if gap.lasts and gap.lasts != "permanent":
         yield f"counts for {gap.lasts}"
-    yield counted(gap.rules, "rule waits", "rules wait")
 
 
 def _reasons(gap: Gap) -> Iterator[str]:
@@ -115,6 +114,8 @@ def _choice(states: Sequence[str], unit: str) -> str:
     """What to write: one of the words, a number in a unit, or what is there."""
     if states:
         return " / ".join(states)
+    if unit == "count":
+        return "a number"
     return f"a number, in {unit} or another unit" if unit else "it as it stands there"
 
 

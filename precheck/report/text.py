@@ -31,6 +31,7 @@ def render(answer: Answer, width: int = 80, *, letters: bool = False) -> str:
         _limits(answer, page)
     _also(answer, page)
     ending(answer, cautions, page)
+    page.heading(answer.headline)  # once more, where a long page ends on the screen
     return page.text()
 
 
@@ -86,7 +87,9 @@ def _sums(answer: Answer) -> list[str]:
     lines = [f"{about}{listed(parts)}."] if parts else []
     if answer.verdict is Verdict.UNDECIDED:
         lines.append("UNDECIDED is no GO: too little is known.")
-    elif answer.verdict is Verdict.GO and answer.uses:
+    elif answer.verdict is Verdict.GO and not answer.uses and _prospective(answer):
+        lines.insert(0, f"For the limits of this GO: precheck gate {answer.file} --for {answer.highest}")
+    elif answer.verdict is Verdict.GO:
         lines.append(
             "Only within the limits below, and only on this day." if answer.limits else "On this day only."
         )
@@ -100,7 +103,7 @@ def _next(answer: Answer) -> str:
 
 
 def _ladder(answer: Answer, page: Page) -> None:
-    page.heading("THE LADDER")
+    page.heading("THE LADDER (with how many requirements stand against a use or are open)")
     for line in answer.ladder:
         if not line.side:
             page.say(f"{_verdict(line)}{f' - {line.words}' if line.words else ''}", 2)
@@ -143,7 +146,7 @@ def _limits(answer: Answer, page: Page) -> None:
 
 def _limit(line: LimitLine) -> str:
     value = f": {line.value}" if line.value else ""
-    because = f" - because of {'; '.join(line.because)}" if line.because else ""
+    because = f" (why: {'; '.join(line.because)})" if line.because else ""
     return f"- {line.words}{value}{because}"
 
 
@@ -158,6 +161,8 @@ def _missing(answer: Answer, cautions: Cautions, page: Page) -> None:
     about = "" if answer.uses else f" FOR {_next(answer)}"
     if answer.gaps:
         page.heading(f"NOT MEASURED YET{about} ({counted(len(answer.gaps), 'reading')})")
+        if answer.questions:
+            page.say("Answer the questions after this list first; an answer may change the list.", 2)
         gap_section(answer.gaps, cautions, page)
     if answer.questions:
         page.heading(f"QUESTIONS TO ANSWER{about} ({len(answer.questions)})")
@@ -171,7 +176,7 @@ def _also(answer: Answer, page: Page) -> None:
         page.heading(f"FOUND, BUT BEARS ON OTHER USES ONLY ({_rules(answer.beside)})")
         Blocks(answer, page).short(answer.beside)
     if answer.uses and answer.ladder:
-        page.heading("EVERY USE ON THIS DAY")
+        page.heading("EVERY USE ON THIS DAY (with how many requirements are against it or open)")
         for line in answer.ladder:
             page.say(_verdict(line), 2)
 

@@ -72,8 +72,8 @@ def _law(book: Rulebook, use: Use) -> Rule:
 
 def _pending(use: Use) -> Rule:
     test = Test(f"{PENDING}{use.id}", Op.ONE_OF, JUDGED, states=(JUDGED,))
-    requires = f"The floor rules for '{use.id}' are all written; they are not yet, so no GO is given for it."
-    fix = "Wait for a later precheck; what is judged already is shown."
+    requires = f"The floor rules for '{use.id}' are not all written yet, so no GO is given for it."
+    fix = "What is judged already is shown."
     return _rule(
         f"{PENDING}{use.id}", f"Rules for {use.id}", requires, test, frozenset({use.id}), use.id, fix
     )
