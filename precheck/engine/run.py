@@ -173,23 +173,31 @@ class _States:
 def _findings(
     units: Sequence[Unit], fine: Mapping[UnitKey, str], uses: Sequence[Use], session: Session
 ) -> dict[str, dict[UnitKey, str]]:
-    facts = []
+    """What each unit means for each use. Units of equal state and effects are one fact."""
+    alike: dict[tuple[tuple[str, int], ...], list[UnitKey]] = {}
     for unit in units:
-        fact: Fact = {KIND: logic.FINDING, "s": logic.CODES[fine[unit.key]]}
-        for i, use in enumerate(uses):
-            fact[f"b{i}"] = int(use.id in unit.effects.blocks)
-            fact[f"q{i}"] = int(use.id in unit.effects.asks)
-            fact[f"l{i}"] = int(bool(unit.effects.limits_at(use.id)))
-        facts.append(fact)
+        alike.setdefault(tuple(_finding(unit, fine, uses).items()), []).append(unit.key)
+    groups = list(alike.values())
     out: dict[str, dict[UnitKey, str]] = {use.id: {} for use in uses}
-    for name, index in session.put(facts):
+    for name, index in session.put([dict(items) for items in alike]):
         number, _, rest = name.partition(":")
         found = out[uses[int(number)].id]
-        key = units[index].key
-        if key in found:
-            raise Incomplete(f"{key[0]} at {key[1]} counts twice for {uses[int(number)].id}")
-        found[key] = rest.split("#")[0]
+        for key in groups[index]:
+            if key in found:
+                raise Incomplete(f"{key[0]} at {key[1]} counts twice for {uses[int(number)].id}")
+            found[key] = rest.split("#")[0]
     return out
+
+
+def _finding(unit: Unit, fine: Mapping[UnitKey, str], uses: Sequence[Use]) -> Fact:
+    fact: Fact = {KIND: logic.FINDING, "s": logic.CODES[fine[unit.key]]}
+    effects = unit.effects
+    limited = {name for name, limits in effects.limits if limits}
+    for i, use in enumerate(uses):
+        fact[f"b{i}"] = int(use.id in effects.blocks)
+        fact[f"q{i}"] = int(use.id in effects.asks)
+        fact[f"l{i}"] = int(use.id in limited)
+    return fact
 
 
 def _combine(
