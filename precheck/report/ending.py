@@ -34,16 +34,14 @@ def _rests(answer: Answer, page: Page) -> None:
         said = listed(f"{number} {_KNOWN.get(word, word)}" for word, number in known.items())
         page.say(f"{' by '.join(w for w in (on, by) if w) or 'without a date'}: {said}", 2)
     if answer.first_to_run_out:
-        page.say("Runs out first:", 2)
-        for line in answer.first_to_run_out:
-            page.say(f"- {line}", 4)
+        page.say(f"Runs out first: {'; '.join(answer.first_to_run_out)}.", 2)
     page.say(
         f"The answer ends at midnight on {answer.day}, and before that with any event that ends a reading: "
         "a drive, work, a knock, a leak.",
         2,
     )
     if answer.hearsay:
-        page.say("Hearsay that counts, seen by nobody here:", 2)
+        page.say("Hearsay that counts, seen or measured by nobody here:", 2)
         for line in answer.hearsay:
             page.say(f"- {line}", 4)
     if answer.counts:

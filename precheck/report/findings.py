@@ -40,7 +40,7 @@ class Blocks:
             first = group[0]
             found = "; ".join(self._with_place(p, t) for p, t in _by_text(group, _value_and_need))
             self._page.say(
-                f"{_title(first)}: {found}. Bears on {self._bears(first)}. {self._source(first)}.",
+                f"- {_title(first)}: {found}. Bears on: {self._bears(first)}. Source: {self._source(first)}.",
                 2,
             )
 
@@ -198,19 +198,22 @@ def _unit(text: str) -> str:
 
 
 def decimal(text: str) -> str:
-    """Ratios in an exact value as decimals: exact where four places do, else after "about".
+    """Ratios in an exact value as decimals: exact where six places do, else four after "about".
 
-    >>> decimal("127/80 mm"), decimal("1/3 mm")
-    ('1.5875 mm', 'about 0.3333 mm')
+    >>> decimal("381/160 mm"), decimal("1/3 mm")
+    ('2.38125 mm', 'about 0.3333 mm')
     """
     rounded = False
 
     def one(match: re.Match[str]) -> str:
         nonlocal rounded
         value = Fraction(match.group())
-        rounded = rounded or (value * 10**4).denominator != 1
-        sign, scaled = "-" if value < 0 else "", round(abs(value) * 10**4)
-        return f"{sign}{scaled // 10**4}.{scaled % 10**4:04d}".rstrip("0").rstrip(".")
+        exact = (value * 10**6).denominator == 1
+        rounded = rounded or not exact
+        places = 6 if exact else 4
+        scaled = round(abs(value) * 10**places)
+        digits = f"{scaled // 10**places}.{scaled % 10**places:0{places}d}"
+        return f"{'-' if value < 0 else ''}{digits}".rstrip("0").rstrip(".")
 
     out = _RATIO.sub(one, text)
     return f"about {out}" if rounded else out

@@ -9,7 +9,7 @@ from precheck.answer.record import CautionLine, Gap, Question
 from precheck.report.findings import CHECKED
 from precheck.report.lines import Page, counted, listed
 
-COMPACT = 25  # of more gaps than this, each is told in two paragraphs
+COMPACT = 25  # with more gaps than this, each tells its reasons in the same paragraph
 PRACTICE = "common practice"
 PLAIN_REASON = "no reading"
 _WHOLE = "vehicle"
@@ -72,11 +72,12 @@ def _gap(gap: Gap, page: Page, compact: bool) -> None:
     page.say(f"- {gap.point}: {gap.words}", 4)
     where = [name for name in (_place(p) for p, _ in gap.places) if name]
     lines = [f"at {listed(where)}"] if where else []
-    lines += _how(gap)
-    lines.append(counted(gap.rules, "rule waits", "rules wait"))
-    lines += _reasons(gap)
-    for line in ["; ".join(lines)] if compact else lines:
-        page.say(line, 6)
+    lines += [*_how(gap), counted(gap.rules, "rule waits", "rules wait")]
+    reasons = list(_reasons(gap))
+    if compact:
+        lines, reasons = lines + reasons, []
+    for line in ["; ".join(lines), *reasons]:
+        page.say(line, 8, 0)
 
 
 def _how(gap: Gap) -> Iterator[str]:
@@ -116,7 +117,7 @@ def _choice(states: Sequence[str], unit: str) -> str:
         return " / ".join(states)
     if unit == "count":
         return "a number"
-    return f"a number, in {unit} or another unit" if unit else "it as it stands there"
+    return f"a number with its unit ({unit})" if unit else "it as it stands there"
 
 
 def _place(name: str) -> str:

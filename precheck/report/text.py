@@ -86,7 +86,7 @@ def _sums(answer: Answer) -> list[str]:
         parts.append(f"{counted(len(answer.questions), 'question is', 'questions are')} open")
     lines = [f"{about}{listed(parts)}."] if parts else []
     if answer.verdict is Verdict.UNDECIDED:
-        lines.append("UNDECIDED is no GO: too little is known.")
+        lines.append("UNDECIDED is no GO: too little is known." if parts else "UNDECIDED is no GO.")
     elif answer.verdict is Verdict.GO and not answer.uses and _prospective(answer):
         lines.insert(0, f"For the limits of this GO: precheck gate {answer.file} --for {answer.highest}")
     elif answer.verdict is Verdict.GO:
@@ -103,7 +103,7 @@ def _next(answer: Answer) -> str:
 
 
 def _ladder(answer: Answer, page: Page) -> None:
-    page.heading("THE LADDER (with how many requirements stand against a use or are open)")
+    page.heading("THE LADDER (how many rules stand against each use, how many wait)")
     for line in answer.ladder:
         if not line.side:
             page.say(f"{_verdict(line)}{f' - {line.words}' if line.words else ''}", 2)
@@ -116,7 +116,7 @@ def _ladder(answer: Answer, page: Page) -> None:
 
 def _verdict(line: UseLine) -> str:
     parts = [f"{line.bad} against"] if line.bad else []
-    parts += [f"{line.open} open"] if line.open else []
+    parts += [f"{line.open} waiting"] if line.open else []
     return f"{line.use}: {line.verdict.value}{f' ({listed(parts)})' if parts else ''}"
 
 
@@ -176,7 +176,7 @@ def _also(answer: Answer, page: Page) -> None:
         page.heading(f"FOUND, BUT BEARS ON OTHER USES ONLY ({_rules(answer.beside)})")
         Blocks(answer, page).short(answer.beside)
     if answer.uses and answer.ladder:
-        page.heading("EVERY USE ON THIS DAY (with how many requirements are against it or open)")
+        page.heading("EVERY USE ON THIS DAY (how many rules stand against it, how many wait)")
         for line in answer.ladder:
             page.say(_verdict(line), 2)
 
