@@ -47,11 +47,11 @@ class _Gate:
         self.document = document
         self.book = book
         self.request = request
-        rungs = book.rungs()
-        self.by_rank: dict[int, Judged] = {}
-        for use in rungs[:2]:
-            # The first rung takes hearsay, the others do not: two ways of knowing, two judgements.
-            self.by_rank[use.rank] = judge_for(document, book, request.day, use, request.sources)
+        # The first rung takes hearsay, the others do not: two ways of knowing, two judgements.
+        first, second = book.rungs()[:2]
+        one = judge_for(document, book, request.day, first, request.sources)
+        other = judge_for(document, book, request.day, second, request.sources, like=one)
+        self.by_rank = {first.rank: one, second.rank: other}
 
     def judged(self, use: Use) -> Judged:
         return self.by_rank[min(use.rank, max(self.by_rank))]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
 from fractions import Fraction
@@ -82,7 +82,8 @@ class Test:
     """One comparison of one value.
 
     Numbers: `op` with `limit` in base units, or with `bound`. States: ONE_OF `states`.
-    `written` is the limit as the rule's author wrote it.
+    `written` is the limit as the rule's author wrote it. `cell` is the id of the value it reads:
+    tests across places and tests against another value read one of their own.
     """
 
     measure: str
@@ -92,17 +93,20 @@ class Test:
     states: tuple[str, ...] = ()
     bound: Bound | None = None
     over: Over | None = None
+    cell: str = field(init=False, compare=False)
 
-    @property
-    def cell(self) -> str:
-        """The id of the value this test reads; across-place and bounded tests read a value of their own."""
+    def __post_init__(self) -> None:
         name = self.measure
         if self.over:
             name += f"|{self.over.take}:{self.over.family}:{','.join(self.over.states)}"
         if self.bound:
             b = self.bound
             name += f"|less {b.of}*{b.share}+{b.plus}:{b.table}"
-        return name
+        object.__setattr__(self, "cell", name)
+
+    def __hash__(self) -> int:
+        # Cheap, because a test is looked up thousands of times in a run; equality compares everything.
+        return hash((self.measure, self.written))
 
 
 @dataclass(frozen=True, slots=True)
