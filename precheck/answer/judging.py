@@ -43,10 +43,18 @@ def points_read(rules: Iterable[Rule], book: Rulebook) -> frozenset[str]:
     return frozenset(out)
 
 
-def judge_for(document: Document, book: Rulebook, day: Day, use: Use, chosen: Sequence[str] | None) -> Judged:
+def judge_for(
+    document: Document,
+    book: Rulebook,
+    day: Day,
+    use: Use,
+    chosen: Sequence[str] | None,
+    like: Judged | None = None,
+) -> Judged:
     """Judge by the floor and the selected sources, as far as `use` accepts how things are known.
 
-    Raises an EngineFault where the two evaluators differ or anything is lost.
+    `like` is a judgement of the same document and day for another use: where that use accepts the same
+    readings, it is the answer too. Raises an EngineFault where the two evaluators differ or anything is lost.
     """
     facts = settle(document, book, day, use, ())
     selection = select(book, _state(facts, "region"), _state(facts, "service"), chosen)

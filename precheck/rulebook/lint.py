@@ -142,7 +142,7 @@ def _asked(book: Rulebook) -> dict[str, set[str]]:
         if not rule.floor:
             continue
         for step in rule.steps:
-            names = _leaves(book, {t.measure for t in _first_tests(step.condition)})
+            names = _leaves(book, _wanted(step.condition))
             for name in step.effects.asks:
                 out.setdefault(name, set()).update(names)
     for point in book.points.values():
@@ -160,11 +160,21 @@ def _first_tests(part: Part) -> Iterator[Test]:
         yield from _first_tests(inner)
 
 
+def _wanted(part: Part) -> set[str]:
+    """The values a condition always wants, those that set its limits included."""
+    tests = list(_first_tests(part))
+    return {t.measure for t in tests} | {t.bound.of for t in tests if t.bound}
+
+
 def _leaves(book: Rulebook, names: Iterable[str]) -> set[str]:
     out = set()
     for name in names:
         derived = book.derived.get(name)
-        out |= _leaves(book, derived.inputs) if derived else {name}
+        point = book.points.get(name)
+        if derived:
+            out |= _leaves(book, derived.inputs)
+        elif point is None or point.default is None:  # a fact with a default is never missing
+            out.add(name)
     return out
 
 

@@ -1,0 +1,105 @@
+"""Silence never passes: each must-look entry, and each place of one, is needed for GO."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from precheck.answer.gate import Request, gate
+from precheck.answer.judging import judge_for
+from precheck.answer.uses import with_their_own, worst
+from precheck.model.catalogue import Day
+from precheck.model.document import Document
+from precheck.model.rules import Verdict
+from precheck.read.strict_yaml import read_yaml
+from precheck.rulebook.book import Rulebook
+from precheck.rulebook.load import load_quickly
+from precheck.settle.check import check
+from tests.support.goodvalues import VEHICLES, Readings, document, good_readings
+
+DAY = Day(date(2026, 11, 14), True)
+USES = ("yard", "proving")
+BOOK = load_quickly()
+
+
+def read(text: str, book: Rulebook = BOOK) -> Document:
+    source, problems = read_yaml(text.encode(), "made-up.yaml")
+    assert source is not None, problems
+    found, problems = check(source, book, DAY)
+    assert found is not None, problems
+    return found
+
+
+def full(use: str, vehicle: str = next(iter(VEHICLES))) -> Readings:
+    return good_readings(BOOK, use, vehicle)
+
+
+def verdict(readings: Readings, use: str) -> Verdict:
+    judged = judge_for(read(document(BOOK, readings, "2026-11-14")), BOOK, DAY, BOOK.uses[use], None)
+    return worst([judged.results.verdicts[u.id] for u in with_their_own([use], BOOK)])
+
+
+@pytest.mark.parametrize(("use", "vehicle"), [(use, vehicle) for use in USES for vehicle in VEHICLES])
+def test_the_must_look_list_alone_gives_go(use: str, vehicle: str) -> None:
+    answer = gate(read(document(BOOK, full(use, vehicle), "2026-11-14")), BOOK, Request(DAY, (use,)))
+    assert answer.verdict is Verdict.GO, [f.rule for f in answer.blocking] + [g.point for g in answer.gaps]
+    assert answer.exit_code == 0
+
+
+def test_the_lists_are_as_short_as_promised() -> None:
+    """Principle 11: about 30 entries for the yard, under 130 for proving, 16 at most on the day."""
+    assert len(BOOK.uses["yard"].must_look) <= 32
+    assert len(BOOK.uses["proving"].must_look) < 130
+    for use in USES:
+        assert len(BOOK.uses[use].same_day) <= 16
+
+
+def without(use: str, vehicle: str, name: str) -> Verdict:
+    readings = {k: v for k, v in full(use, vehicle).items() if k[0] != name}
+    return verdict(readings, use)
+
+
+@pytest.mark.parametrize(("use", "name"), [(use, name) for use in USES for name in BOOK.uses[use].must_look])
+def test_without_one_entry_it_is_undecided(use: str, name: str) -> None:
+    """On the first vehicle; an entry that does not apply to it, on one of the others."""
+    point = BOOK.points[name]
+    assert not (point.fact and point.default is not None), "a fact with a default is no must-look entry"
+    found = [without(use, vehicle, name) for vehicle in (VEHICLES if use != "yard" else list(VEHICLES)[:1])]
+    if found[0] is not Verdict.UNDECIDED:
+        assert found[0] is Verdict.GO
+        assert Verdict.UNDECIDED in found, "no vehicle needs this entry"
+
+
+@pytest.mark.parametrize("use", USES)
+def test_without_one_place_it_is_undecided(use: str) -> None:
+    readings = full(use)
+    beside = [name for name in BOOK.uses[use].must_look if without(use, list(VEHICLES)[0], name) is Verdict.GO]
+    for key in readings:
+        if key[1] == "vehicle" or key[0] in beside:
+            continue
+        left = {k: v for k, v in readings.items() if k != key}
+        assert verdict(left, use) is Verdict.UNDECIDED, key
+
+
+def test_an_empty_document_is_never_go() -> None:
+    answer = gate(read("condition: 1\n"), BOOK, Request(DAY))
+    assert answer.highest == ""
+    assert all(line.verdict is Verdict.UNDECIDED for line in answer.ladder)
+    assert answer.exit_code == 3
+
+
+def test_an_unknown_region_is_never_go() -> None:
+    for region in ("unknown", None):
+        readings = full("yard")
+        del readings["region", "vehicle"]
+        if region:
+            readings["region", "vehicle"] = region
+        assert verdict(readings, "yard") is Verdict.UNDECIDED
+
+
+def test_with_no_law_besides_the_floor_no_road_use_is_go() -> None:
+    text = document(BOOK, full("proving"), "2026-11-14")
+    answer = gate(read(text), BOOK, Request(DAY, ("proving",), ()))
+    assert answer.verdict is Verdict.UNDECIDED
+    assert any("besides the floor" in notice for notice in answer.notices)

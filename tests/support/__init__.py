@@ -1,0 +1,1 @@
+"""What several tests share: a small rulebook, generators, slow references."""
