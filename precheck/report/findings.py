@@ -38,7 +38,7 @@ class Blocks:
         """Every rule in one paragraph: for what does not bear on the use asked."""
         for group in by_rule(findings):
             first = group[0]
-            found = "; ".join(self._with_place(p, t) for p, t in _by_text(group, _value_and_need))
+            found = "; ".join(_where(*pair) for pair in _by_words(group, _values_and_needs))
             self._page.say(
                 f"- {_title(first)}: {found}. Bears on: {self._bears(first)}. Source: {self._source(first)}.",
                 2,
@@ -64,7 +64,7 @@ class Blocks:
         if first.cite_note:
             page.say(f"About the source: {first.cite_note}", indent)
         if first.consequence:
-            page.say(f'In its own word: "{first.consequence}"', indent)
+            page.say(f'The source calls it: "{first.consequence}"', indent)
         if first.blocks:
             page.say(f"Blocks: {self._bears(first)}", indent)
 
@@ -76,25 +76,27 @@ class Blocks:
         one_need = len(needs) == 1 and all(len(_telling(f)) == 1 for f in group)
         one_taker = len(takers) == 1
 
-        def words(finding: Finding) -> str:
-            return "; ".join(_words(e, not one_need, not one_taker) for e in _telling(finding))
+        def words(finding: Finding) -> tuple[str, ...]:
+            return tuple(_words(e, not one_need, not one_taker) for e in _telling(finding))
 
-        found = _by_text(group, words)
+        found = _by_words(group, words)
         title = f"{lead}{_title(group[0])}"
-        if len(found) == 1:
-            page.say(f"{title} - {self._with_place(*found[0])}", 0, indent)
+        if len(found) == 1 and len(found[0][1]) < 2:
+            where = _where(*found[0])
+            page.say(f"{title} - {where}" if where else title, 0, indent)
         else:
             page.say(title, 0, indent)
-            for places, text in found:
-                page.say(self._with_place(places, text), indent)
+            for places, texts in found:
+                if len(texts) > 1:
+                    page.say(f"{_where(places, ()) or 'Found'}:", indent)
+                    for text in texts:
+                        page.say(f"- {text}", indent + 2)
+                else:
+                    page.say(_where(places, texts), indent)
         if one_need and needs[0]:
             page.say(f"Needs: {needs[0]}", indent)
         if one_taker and takers[0]:
             page.say(f"Taken: {takers[0]}", indent)
-
-    def _with_place(self, places: Sequence[str], text: str) -> str:
-        named = listed(p for p in places if p != _WHOLE)
-        return f"{named}: {text}" if named and text else named or text or _WHOLE
 
     def _source(self, finding: Finding) -> str:
         return f"{finding.source_title or finding.source}, {finding.clause}; {self._how(finding)}"
@@ -135,24 +137,32 @@ def _telling(finding: Finding) -> list[Evidence]:
     return [e for e in tests if e.outcome == "fails"] or tests
 
 
-def _by_text(group: Iterable[Finding], words: Callable[[Finding], str]) -> list[tuple[list[str], str]]:
-    found: dict[str, list[str]] = {}
+def _by_words(
+    group: Iterable[Finding], words: Callable[[Finding], tuple[str, ...]]
+) -> list[tuple[list[str], tuple[str, ...]]]:
+    """Places with the same words together, in the order of the first."""
+    found: dict[tuple[str, ...], list[str]] = {}
     for finding in group:
         found.setdefault(words(finding), []).append(finding.place_words)
-    return [(places, text) for text, places in found.items()]
+    return [(places, texts) for texts, places in found.items()]
 
 
-def _value_and_need(finding: Finding) -> str:
+def _where(places: Sequence[str], texts: Sequence[str]) -> str:
+    """Places and what was found there; the whole vehicle is not named."""
+    named, said = listed(p for p in places if p != _WHOLE), "; ".join(texts)
+    return f"{named}: {said}" if named and said else named or said
+
+
+def _values_and_needs(finding: Finding) -> tuple[str, ...]:
     telling = _telling(finding)
-    return "; ".join(_words(e, True, False, len(telling) > 1) for e in telling)
+    return tuple(_words(e, True, False, len(telling) > 1) for e in telling)
 
 
 def _words(evidence: Evidence, need: bool, taken: bool, named: bool = True) -> str:
-    """What was found, how far off, and where asked what was needed and who took it."""
-    parts = [listed(evidence.written) or evidence.why or "no value"]
-    parts[0] += _converted(evidence)
-    if evidence.margin:
-        parts.append(evidence.margin)
+    """What was found and how far off; where asked what was needed and who took it."""
+    value = listed(evidence.written) or evidence.why or "no value"
+    beside = [words for words in (_converted(evidence), evidence.margin) if words]
+    parts = [f"{value} ({'; '.join(beside)})" if beside else value]
     if need and _need(evidence):
         parts[0] = f"{evidence.words}: {parts[0]}" if named else parts[0]
         parts.append(f"needs {_need(evidence)}")
@@ -177,7 +187,7 @@ def _converted(evidence: Evidence) -> str:
     units = {_unit(w) for w in evidence.written}
     if units == {_unit(evidence.limit)} or units == {_unit(e) for e in evidence.exact}:
         return ""
-    return f" (= {listed(decimal(e) for e in evidence.exact)})"
+    return f"= {listed(decimal(e) for e in evidence.exact)}"
 
 
 def _taken(evidence: Evidence) -> str:
