@@ -175,7 +175,7 @@ def _words(evidence: Evidence, need: bool, taken: bool, named: bool = True) -> s
 
 def _need(evidence: Evidence) -> str:
     unit = _unit(evidence.limit_exact)
-    if unit != _unit(evidence.limit) and unit in {_unit(w) for w in evidence.written}:
+    if unit and unit != _unit(evidence.limit) and unit in {_unit(w) for w in evidence.written}:
         return f"{evidence.limit} ({evidence.limit_exact})"
     return evidence.limit
 
@@ -185,7 +185,7 @@ def _converted(evidence: Evidence) -> str:
     if evidence.inputs or not evidence.limit_exact or not evidence.exact:
         return ""
     units = {_unit(w) for w in evidence.written}
-    if units == {_unit(evidence.limit)} or units == {_unit(e) for e in evidence.exact}:
+    if "" in units or units == {_unit(evidence.limit)} or units == {_unit(e) for e in evidence.exact}:
         return ""
     return f"= {listed(decimal(e) for e in evidence.exact)}"
 

@@ -88,7 +88,7 @@ def _sums(answer: Answer) -> list[str]:
     if answer.verdict is Verdict.UNDECIDED:
         lines.append("UNDECIDED is no GO: too little is known." if parts else "UNDECIDED is no GO.")
     elif answer.verdict is Verdict.GO and not answer.uses and _prospective(answer):
-        lines.insert(0, f"For the limits of this GO: precheck gate {answer.file} --for {answer.highest}")
+        lines.insert(0, f"This GO has limits: ask again with --for {answer.highest} before using it.")
     elif answer.verdict is Verdict.GO:
         lines.append(
             "Only within the limits below, and only on this day." if answer.limits else "On this day only."

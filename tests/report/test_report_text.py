@@ -6,7 +6,7 @@ import unicodedata
 from dataclasses import replace
 
 import pytest
-from answers import ALL, BACK, GAPS, GO, MANY, NEXT, NO_GO, WIDTHS, stored
+from answers import ALL, BACK, GAPS, GO, MANY, NEXT, NO_GO, WIDTHS, stored, tread
 from hypothesis import given
 from hypothesis import strategies as st
 from spoil import ALPHABET, spoiled
@@ -157,6 +157,41 @@ def test_a_reading_simply_missing_gives_no_reason() -> None:
     text = render(NO_GO)
     assert "no reading" not in text
     assert "why: right rear: told only by RO" in text
+
+
+@pytest.mark.parametrize(
+    ("written", "exact", "limit", "limit_exact", "value", "need"),
+    [
+        ("1.5 mm", "3/2 mm", "at least 2/32 in", "2 32nds in", "1.5 mm (", "Needs: at least 2/32 in\n"),
+        ("3/32 in", "381/160 mm", "at most 1 mm", "1 mm", "3/32 in (= 2.38125 mm;", "Needs: at most 1 mm\n"),
+        (
+            "1 32nds in",
+            "127/160 mm",
+            "at least 2/32 in",
+            "2 32nds in",
+            "1 32nds in (=",
+            "2/32 in (2 32nds in)\n",
+        ),
+        (
+            "0.05 in",
+            "127/100 mm",
+            "at least 2/32 in",
+            "2 32nds in",
+            "0.05 in (about",
+            "Needs: at least 2/32 in\n",
+        ),
+        ("2", "2 count", "at most 0 count", "0", "2 (about", "Needs: at most 0 count\n"),
+    ],
+    ids=["base unit already", "another unit", "limit in the written unit", "same unit", "a number alone"],
+)
+def test_as_written_with_the_converted_value_beside_it(
+    written: str, exact: str, limit: str, limit_exact: str, value: str, need: str
+) -> None:
+    """Converted where the limit is in another unit; 3/32 in is 2.38125 mm (1 in is 25.4 mm exactly)."""
+    found = tread("left-front", written=(written,), exact=(exact,), limit=limit, limit_exact=limit_exact)
+    text = render(replace(NO_GO, blocking=(found,)))
+    assert f"1. Tread depth - left front: {value}" in text
+    assert need in text
 
 
 @pytest.mark.parametrize(
