@@ -20,8 +20,7 @@ def render(answer: Answer) -> str:
     Exact values stay text ("127/80 mm"). The same answer gives the same bytes.
     """
     body = {"answer": FORMAT, **_record(answer)}
-    text = json.dumps(body, ensure_ascii=True, allow_nan=False, indent=1)
-    return text.replace("\x7f", "\\u007f") + "\n"  # the one control sign that json leaves raw
+    return json.dumps(body, ensure_ascii=True, allow_nan=False, indent=1) + "\n"
 
 
 def _record(record: Any) -> dict[str, Any]:

@@ -15,7 +15,7 @@ CHECKED = {
     "memory": "from memory, not looked up",
 }
 _WHOLE = "the vehicle"
-_RATIO = re.compile(r"-?[0-9]+/[0-9]+")
+_RATIO = re.compile(r"(?<![0-9])-?[0-9]{1,60}/[1-9][0-9]{0,59}(?![0-9])")
 _NUMBER = re.compile(r"^[^a-zA-Z%]*")
 _OPERATOR = re.compile(r"^(at least|at most|more than|less than) ")
 

@@ -10,10 +10,10 @@ from typing import Any, get_args, get_origin, get_type_hints
 
 import pytest
 from answers import ALL, GO, NO_GO
-from hypothesis import given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
-from spoil import ALPHABET, spoiled
+from spoil import ALPHABET, NASTY, spoiled
 
 from precheck.answer.record import Answer, Evidence, Finding, Gap
 from precheck.model.rules import Verdict
@@ -96,7 +96,9 @@ def test_it_reads_back_to_the_same_record(answer: Answer) -> None:
     assert rebuilt(Answer, json.loads(as_json.render(answer))) == answer
 
 
+@settings(deadline=None)
 @given(st.lists(st.text(ALPHABET, max_size=60), min_size=1, max_size=6), st.sampled_from(sorted(ALL)))
+@example([NASTY, "</script>"], "no-go")
 def test_any_words_read_back_and_stay_ascii(words: list[str], name: str) -> None:
     # Two halves of a pair side by side are one letter to JSON; no file gives surrogates.
     kept = [w.encode("utf-16", "surrogatepass").decode("utf-16", "replace") for w in words]

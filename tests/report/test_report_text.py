@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import pytest
 from answers import ALL, BACK, GAPS, GO, MANY, NEXT, NO_GO, WIDTHS, stored, tread
-from hypothesis import given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from spoil import ALPHABET, spoiled
+from spoil import ALPHABET, NASTY, spoiled
 
 from precheck.answer.record import Answer
 from precheck.model.rules import Verdict
@@ -204,6 +204,7 @@ def test_as_written_with_the_converted_value_beside_it(
         ("1/4 to open mm", "0.25 to open mm"),
         ("20 kPa", "20 kPa"),
         ("-1/3 mm", "about -0.3333 mm"),
+        ("1/0 mm", "1/0 mm"),
     ],
 )
 def test_exact_values_as_decimals(exact: str, shown: str) -> None:
@@ -224,7 +225,9 @@ def widest(text: str) -> int:
     )
 
 
+@settings(deadline=None)
 @given(st.lists(st.text(ALPHABET, max_size=120), min_size=1, max_size=6), st.sampled_from(sorted(ALL)))
+@example([NASTY, "1/0 mm", "x" * 200], "no-go")
 def test_any_words_stay_within_80_columns_of_ascii(words: list[str], name: str) -> None:
     text = render(spoiled(ALL[name], words))
     assert text.isascii()
@@ -236,7 +239,9 @@ def test_any_words_stay_within_80_columns_of_ascii(words: list[str], name: str) 
     assert not text.endswith("\n\n")
 
 
+@settings(deadline=None)
 @given(st.lists(st.text(ALPHABET, max_size=120), min_size=1, max_size=6), st.integers(40, 130))
+@example([NASTY, "\u4e2d" * 100], 80)
 def test_letters_may_stay_but_nothing_hidden(words: list[str], width: int) -> None:
     text = render(spoiled(NO_GO, words), width, letters=True)
     hidden = {c for c in text if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp")}
