@@ -118,17 +118,22 @@ def _second_colon(spot: _Spot) -> Finding:
     if len(spot.before) > _LONGEST_KEY:
         return Finding("key-too-long", spot.first, "a very long key", f"at most {_LONGEST_KEY} characters")
     above = next((n for n in range(spot.mark.line - 1, 0, -1) if _line(spot.lines, n).strip()), 0)
-    glued = _NO_SPACE.match(_line(spot.lines, above))
-    if glued:
-        name = glued.group().strip()
-        return Finding(
-            "missing-space",
-            Mark(above, glued.end() + 1),
-            f'no space after the colon of "{name}"',
-            "key: value",
-            f"{name} {_line(spot.lines, above)[glued.end() :].strip()[:40]}",
-        )
-    return _indentation(spot)
+    return _glued(spot, above) or _indentation(spot)
+
+
+def _glued(spot: _Spot, number: int) -> Finding | None:
+    """`key:value` on this line."""
+    line = _line(spot.lines, number)
+    match = _NO_SPACE.match(line)
+    if not match:
+        return None
+    return Finding(
+        "missing-space",
+        Mark(number, match.end() + 1),
+        f'no space after the colon of "{match.group().strip()}"',
+        "key: value",
+        f"{match.group().strip()} {line[match.end() :].strip()[:40]}",
+    )
 
 
 def _unexpected(spot: _Spot) -> Finding:
@@ -166,7 +171,9 @@ def _escape(spot: _Spot) -> Finding:
 
 
 def _no_colon(spot: _Spot) -> Finding:
-    return Finding("missing-colon", spot.start, "a line without a colon", "key: value", "key: value")
+    return _glued(spot, spot.start.line) or Finding(
+        "missing-colon", spot.start, "a line without a colon", "key: value", "key: value"
+    )
 
 
 def _flow(spot: _Spot) -> Finding:
@@ -186,6 +193,8 @@ def _flow(spot: _Spot) -> Finding:
 
 
 def _no_content(spot: _Spot) -> Finding:
+    if spot.char == "?":
+        return _question(spot)
     if spot.char and spot.char in ",]}" and "flow" in spot.what:
         found = f"nothing before this {spot.char}"
         return Finding("list-syntax", spot.mark, found, "an entry between commas")
@@ -229,6 +238,11 @@ def _reserved(spot: _Spot) -> Finding:
 
 
 def _block_text(spot: _Spot) -> Finding:
+    rest = _line(spot.lines, spot.start.line)[spot.start.column - 1 :]
+    if re.match(r"> ?[0-9]", rest):
+        found = "the sign > before a number (it opens a block of text)"
+        how = f"at least {rest[1:].strip()[:40]}"
+        return Finding("comparison", spot.start, found, "at least, at most, or low to high", how)
     found = "text beside | or >"
     return Finding("block-text", spot.mark, found, "the text on the lines below, indented", "quote the text")
 
@@ -244,7 +258,8 @@ def _dash(spot: _Spot) -> Finding:
 
 
 def _question(spot: _Spot) -> Finding:
-    return Finding("reserved-character", spot.mark, "text that begins with ?", "quotes around such text")
+    expected = "quotes around such text; unknown where a thing cannot be told"
+    return Finding("reserved-character", spot.mark, "text that begins with ?", expected, "unknown")
 
 
 def _document(spot: _Spot) -> Finding:
