@@ -11,18 +11,22 @@ from precheck.engine.faults import Disagreement, Incomplete
 from precheck.engine.judge import Judgement
 from precheck.engine.plan import Unit, plan
 from precheck.engine.results import Results
+from precheck.model.changes import NOTHING_ASIDE, Aside
 from precheck.model.rules import Rule
 from precheck.rulebook.book import Rulebook
 
 
-def evaluate(rules: Sequence[Rule], cells: Cells, book: Rulebook) -> tuple[tuple[Unit, ...], Results]:
+def evaluate(
+    rules: Sequence[Rule], cells: Cells, book: Rulebook, aside: Aside = NOTHING_ASIDE
+) -> tuple[tuple[Unit, ...], Results]:
     """The expected units and what they come to, by the network, confirmed by the judge.
 
+    What `aside` names is planned and counted like everything else, and ends in the state set aside.
     Raises an EngineFault where a result is missing or doubled, or where the two differ.
     """
     units = plan(rules, cells)
-    results = run.run(units, cells, book)
-    confirm(units, results, plain.judge(units, cells, book))
+    results = run.run(units, cells, book, aside)
+    confirm(units, results, plain.judge(units, cells, book, aside))
     return units, results
 
 
@@ -41,7 +45,11 @@ def confirm(units: Sequence[Unit], results: Results, judgement: Judgement) -> No
     for use, classes in results.classes.items():
         if set(classes) != expected:
             raise Incomplete(f"{len(classes)} of {len(units)} results count for {use}")
-        for name, theirs in ((logic.BAD, judgement.bad[use]), (logic.OPEN, judgement.open[use])):
+        for name, theirs in (
+            (logic.BAD, judgement.bad[use]),
+            (logic.OPEN, judgement.open[use]),
+            (logic.ASIDE, judgement.aside[use]),
+        ):
             mine = {key for key, word in classes.items() if word == name}
             if mine != theirs:
                 key = min(mine ^ theirs)

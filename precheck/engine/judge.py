@@ -6,11 +6,12 @@ It shares neither codes nor patterns with the network, and computes states, effe
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from precheck.derive.cells import Cells
 from precheck.engine.plan import Unit, UnitKey
+from precheck.model.changes import NOTHING_ASIDE, Aside
 from precheck.model.quantity import Enclosure
 from precheck.model.rules import Op, Part, State, Test, Verdict
 from precheck.model.settled import Cell, Status
@@ -33,19 +34,22 @@ class Judgement:
     open: dict[str, frozenset[UnitKey]]
     combined: frozenset[tuple[str, str]]
     verdicts: dict[str, Verdict]
+    aside: dict[str, frozenset[UnitKey]] = field(default_factory=dict)
 
 
-def judge(units: Sequence[Unit], cells: Cells, book: Rulebook) -> Judgement:
-    """States, what blocks and what is open for each use, and the verdicts."""
-    found = {u.key: _unit(u, cells) for u in units}
+def judge(units: Sequence[Unit], cells: Cells, book: Rulebook, without: Aside = NOTHING_ASIDE) -> Judgement:
+    """States, what blocks, what is open and what is set aside for each use, and the verdicts."""
+    found = {u.key: Judged(State.SET_ASIDE) if u.rule.id in without.rules else _unit(u, cells) for u in units}
     bad: dict[str, frozenset[UnitKey]] = {}
     open_: dict[str, frozenset[UnitKey]] = {}
+    aside: dict[str, frozenset[UnitKey]] = {}
     for use in book.uses:
-        bad[use] = frozenset(
-            u.key for u in units if found[u.key].state is State.FAILS and use in u.effects.blocks
-        )
+        blocks = {u.key: u for u in units if found[u.key].state is State.FAILS and use in u.effects.blocks}
+        accepted = {key for key, u in blocks.items() if (u.rule.id, u.place, use) in without.accepted}
+        bad[use] = frozenset(blocks.keys() - accepted)
+        aside[use] = frozenset(accepted | {k for k, j in found.items() if j.state is State.SET_ASIDE})
         open_[use] = frozenset(u.key for u in units if _is_open(found[u.key], u, use))
-    combined = _combined(units, found, bad, book)
+    combined = _combined(units, found, book)
     verdicts = {}
     for use in book.uses:
         met = any(
@@ -58,7 +62,7 @@ def judge(units: Sequence[Unit], cells: Cells, book: Rulebook) -> Judgement:
             verdicts[use] = Verdict.UNDECIDED
         else:
             verdicts[use] = Verdict.GO
-    return Judgement(found, bad, open_, combined, verdicts)
+    return Judgement(found, bad, open_, combined, verdicts, aside)
 
 
 def _is_open(judged: Judged, unit: Unit, use: str) -> bool:
@@ -76,7 +80,6 @@ def _limited(unit: Unit, use: str) -> bool:
 def _combined(
     units: Sequence[Unit],
     found: dict[UnitKey, Judged],
-    bad: dict[str, frozenset[UnitKey]],
     book: Rulebook,
 ) -> frozenset[tuple[str, str]]:
     out = set()
@@ -87,7 +90,7 @@ def _combined(
                 for u in units
                 if u.rule.chain == chain
                 and found[u.key].state is State.FAILS
-                and u.key not in bad[rung.id]
+                and rung.id not in u.effects.blocks
                 and u.effects.limits_at(rung.id)
             }
             if len(rules) >= book.policy.combine:

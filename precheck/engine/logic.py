@@ -95,13 +95,17 @@ def _condition_patterns() -> list[Pattern]:
 
 
 def _finding_patterns(uses: int) -> list[Pattern]:
-    """What a unit in state s means for use i: b blocks it when failing, q asks for it, l limits it."""
+    """What a unit in state s means for use i: b blocks it when failing, q asks for it, l limits it.
+
+    x: the finding is accepted for the use, which takes off its block and nothing else.
+    """
     out: list[Pattern] = []
     fails, missing, unclear, may_fail = (("s", "==", c) for c in (2, 3, 4, 8))
     for i in range(uses):
-        b, q, limited = f"b{i}", f"q{i}", f"l{i}"
+        b, q, limited, accepted = f"b{i}", f"q{i}", f"l{i}", f"x{i}"
         rows: list[tuple[str, list[Comparison]]] = [
-            (BAD, [fails, (b, "==", 1)]),
+            (BAD, [fails, (b, "==", 1), (accepted, "==", 0)]),
+            (ASIDE, [fails, (b, "==", 1), (accepted, "==", 1)]),
             (LIMITED, [fails, (b, "==", 0), (limited, "==", 1)]),
             (BESIDE, [fails, (b, "==", 0), (limited, "==", 0)]),
             (OPEN, [missing, (q, "==", 1)]),

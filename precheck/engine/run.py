@@ -15,6 +15,7 @@ from precheck.engine.network import KIND, Fact, Network, Session
 from precheck.engine.plan import Unit, UnitKey, tests_of
 from precheck.engine.results import Combined, Results
 from precheck.model.catalogue import Use
+from precheck.model.changes import NOTHING_ASIDE, Aside
 from precheck.model.rules import Part, State, Test, Verdict
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.rules import close_up
@@ -22,15 +23,18 @@ from precheck.rulebook.rules import close_up
 Outcomes = dict[tuple[int, Key], str]
 
 
-def run(units: Sequence[Unit], cells: Cells, book: Rulebook) -> Results:
-    """Judge the units by the network. Raises an EngineFault where anything is lost, doubled or odd."""
+def run(units: Sequence[Unit], cells: Cells, book: Rulebook, aside: Aside = NOTHING_ASIDE) -> Results:
+    """Judge the units by the network, those of `aside` as set aside.
+
+    Raises an EngineFault where anything is lost, doubled or odd.
+    """
     net = compiled(list(dict.fromkeys(u.rule for u in units)))
     outcomes = _outcomes(net, units, cells)
     uses = tuple(book.uses.values())
     with logic.logic(len(uses), book.policy.combine).open() as session:
-        fine = _States(net, outcomes, cells, session).of(units)
+        fine = _States(net, outcomes, cells, session).of(units, aside)
         states = {key: logic.STATE_OF[name] for key, name in fine.items()}
-        classes = _findings(units, fine, uses, session)
+        classes = _findings(units, fine, uses, aside, session)
         combined = _combine(units, classes, book, session)
         verdicts = _verdicts(units, classes, combined, uses, session)
     return Results(states, fine, classes, combined, verdicts)
@@ -101,12 +105,13 @@ class _States:
         self.cells = cells
         self.session = session
 
-    def of(self, units: Sequence[Unit]) -> dict[UnitKey, str]:
+    def of(self, units: Sequence[Unit], aside: Aside) -> dict[UnitKey, str]:
         roots = {}
         nodes: list[_Node] = []
         for unit in units:
             root = self._node(unit.step.condition, unit.place, None, 0, nodes)
             self._terms(root, unit.rule.applies)
+            root.counts["x"] = int(unit.rule.id in aside.rules)
             roots[unit.key] = root
         if len(roots) != len(units):
             raise Incomplete("a rule is expected twice at one place")
@@ -171,12 +176,16 @@ class _States:
 
 
 def _findings(
-    units: Sequence[Unit], fine: Mapping[UnitKey, str], uses: Sequence[Use], session: Session
+    units: Sequence[Unit],
+    fine: Mapping[UnitKey, str],
+    uses: Sequence[Use],
+    aside: Aside,
+    session: Session,
 ) -> dict[str, dict[UnitKey, str]]:
     """What each unit means for each use. Units of equal state and effects are one fact."""
     alike: dict[tuple[tuple[str, int], ...], list[UnitKey]] = {}
     for unit in units:
-        alike.setdefault(tuple(_finding(unit, fine, uses).items()), []).append(unit.key)
+        alike.setdefault(tuple(_finding(unit, fine, uses, aside).items()), []).append(unit.key)
     groups = list(alike.values())
     out: dict[str, dict[UnitKey, str]] = {use.id: {} for use in uses}
     for name, index in session.put([dict(items) for items in alike]):
@@ -189,7 +198,7 @@ def _findings(
     return out
 
 
-def _finding(unit: Unit, fine: Mapping[UnitKey, str], uses: Sequence[Use]) -> Fact:
+def _finding(unit: Unit, fine: Mapping[UnitKey, str], uses: Sequence[Use], aside: Aside) -> Fact:
     fact: Fact = {KIND: logic.FINDING, "s": logic.CODES[fine[unit.key]]}
     effects = unit.effects
     limited = {name for name, limits in effects.limits if limits}
@@ -197,6 +206,7 @@ def _finding(unit: Unit, fine: Mapping[UnitKey, str], uses: Sequence[Use]) -> Fa
         fact[f"b{i}"] = int(use.id in effects.blocks)
         fact[f"q{i}"] = int(use.id in effects.asks)
         fact[f"l{i}"] = int(use.id in limited)
+        fact[f"x{i}"] = int((unit.rule.id, unit.place, use.id) in aside.accepted)
     return fact
 
 
