@@ -13,12 +13,16 @@ def near(word: str, choices: Iterable[str], limit: int = 3) -> tuple[str, ...]:
 
     >>> near("tire-preasure", ["tire-pressure", "tire-tread-depth", "brake-pedal-travel"])
     ('tire-pressure',)
+    >>> near("front-left", ["left-front", "left-rear"])
+    ('left-front',)
     """
     known = sorted(set(choices))
     folded = word.casefold()
     if len(word) > _LONGEST:
         return ()
+    parts = sorted(folded.split("-"))
     same = [choice for choice in known if choice.casefold() == folded]
+    same += [choice for choice in known if sorted(choice.casefold().split("-")) == parts]
     by_folded: dict[str, list[str]] = {}
     for choice in known:
         by_folded.setdefault(choice.casefold(), []).append(choice)

@@ -206,9 +206,14 @@ def _unknown(number: str, word: str, units: Units, dimension: str | None) -> Fau
             )
     if re.match(r"[-+./0-9]", word):
         return Fault("not-a-number", f'"{word}" after {number}', "one number, such as 1.60, 2/32 or 1 1/16")
-    close = units.near(word, dimension)
+    close = tuple(name for name in units.near(word, dimension) if _fits(units, name, dimension))
     how = f"{number} {close[0]}" if close else _example(units, dimension)
     return Fault("unknown-unit", f'"{word}" is not a unit', _one_of(units, dimension), how, close)
+
+
+def _fits(units: Units, name: str, dimension: str | None) -> bool:
+    unit = units.get(name)
+    return dimension is None or (unit is not None and unit.dimension == dimension)
 
 
 def _names(units: Units, dimension: str | None) -> tuple[str, ...]:

@@ -112,7 +112,8 @@ class Shape:
         if node is None:
             return None
         if not isinstance(node, Text) or node.empty:
-            self.note(node, "not-text", f"{what} is {kind_of(node)}", "a text")
+            expected = "a value after the colon, or no such line" if isinstance(node, Text) else "a text"
+            self.note(node, "not-text", f"{what} is {kind_of(node)}", expected)
             return None
         return node.text
 

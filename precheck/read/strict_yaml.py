@@ -212,7 +212,8 @@ class _Reader:
             self.refuse("key-not-text", key.mark, "an empty key", "a key must be plain text", "key: value")
             return None
         if key.plain and key.text == "<<":
-            self.refuse("merge-key", key.mark, "a merge key (<<)", "every entry written out")
+            how = "delete the line, and write out the entries it stands for"
+            self.refuse("merge-key", key.mark, "a merge key (<<)", "every entry written out", how)
             return None
         first = parent.seen.get(key.text)
         if first is not None:

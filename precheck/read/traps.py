@@ -44,6 +44,11 @@ def _quotes(match: re.Match[str], text: str, example: str) -> Fault:
         r"([0-9]+) ?['\u2019\u2032] ?([0-9./ -]+?) ?(?:[\"\u201d\u2033]|''|\u2032\u2032)", text
     )
     number = text[: match.start()].strip()
+    if not number:
+        bare = re.sub(rf"[{_QUOTES}]", "", text).strip()
+        return Fault(
+            "quote-mark", f"the mark {match.group()} before the number", "no such marks", bare or example
+        )
     double = text[match.start() :].startswith(('"', "\u201d", "\u2033", "''", "\u2032\u2032"))
     how = f"{feet[1]} ft {feet[2]} in" if feet else f"{number or 5} {'in' if double else 'ft'}"
     return Fault("quote-mark", f"the mark {match.group()} for a unit", "in for inches, ft for feet", how)

@@ -15,6 +15,7 @@ from precheck.read.shape import Shape, kind_of, read_date
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import all_places
 from precheck.settle.reading import Readings, Where, each, nothing
+from precheck.settle.values import read_number
 
 _DISTANCES = {"miles": Fraction(1609344), "km": Fraction(1000000)}  # in mm
 _VISIT_KEYS = ("by", "readings", "nothing-found", "not-reached", "drove", "done", "note")
@@ -71,7 +72,7 @@ class _Checker(Readings):
         out = {}
         choices = [f.id for f in self.book.families.values() if f.kind == "listed"]
         for entry in self.shape.map(node, "places", "places: {brake-hoses: [left-front, rear]}"):
-            name = self.shape.word(entry.key, "a list of places", choices)
+            name = self.shape.word(entry.key, "the list of places", choices)
             names = self.shape.words(entry.value, entry.key.text)
             if name is None:
                 continue
@@ -169,7 +170,7 @@ class _Checker(Readings):
         if node is None:
             return None
         if isinstance(node, Text):
-            quantity = self.shape.quantity(node, "drove", "length")
+            quantity = read_number(self.shape, node, "drove", "length", self.book.units.get("mi"))
             if quantity is None:
                 return None
             low = quantity.value.low
@@ -243,6 +244,19 @@ class _Checker(Readings):
                 if why:
                     yield NotReached(point.id, None, why)
 
+    def _system(self, key: Text, systems: list[str]) -> str | None:
+        if key.text not in systems and any(
+            p.system == key.text and not p.fact for p in self.book.points.values()
+        ):
+            self.shape.note(
+                key,
+                "covers-nothing",
+                f"nothing of {key.text} is cleared by a look; it is measured, tried or named point by point",
+                f"readings by name, or one of: {', '.join(systems)}",
+            )
+            return None
+        return self.shape.word(key, "the system", systems)
+
     def _nothing_found(self, node: Node | None, where: Where) -> Iterator[Claim]:
         clear = [p for p in self.book.points.values() if p.clear is not None]
         systems = sorted({p.system for p in clear})
@@ -250,7 +264,7 @@ class _Checker(Readings):
             () if nothing(node) else self.shape.map(node, "nothing-found", "nothing-found: {brakes: under}")
         )
         for entry in entries:
-            system = self.shape.word(entry.key, "a system", systems)
+            system = self._system(entry.key, systems)
             for item in each(entry.value):
                 access = self.shape.word(item, "where you were", list(self.book.access))
                 if system is None or access is None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 
-from precheck.model.catalogue import VEHICLE, Day, Point
+from precheck.model.catalogue import VEHICLE, Day, Family, Point
 from precheck.model.document import Claim, Known
 from precheck.model.node import Entry, Items, Map, Node, Text
 from precheck.read.near import near
@@ -208,14 +208,32 @@ class Readings:
         undecided = {f for p in all_places(family) for f, _ in p.when if f not in self.facts}
         if name is not None and family.kind == "fixed" and undecided:
             return name
-        closer = [p for p in present if name and p.startswith(name)] or list(near(key, [*present, *known]))
-        listing = ", ".join(present)
-        extra = f"; or list it under places: {{{family.id}: [...]}}" if family.kind == "listed" else ""
+        closer = [p for p in present if name and p.startswith(name)]
+        expected = f"one of: {', '.join(present)}"
+        if family.kind == "listed":
+            expected += f"; or list it under places: {{{family.id}: [...]}}"
         found = f"'{key}' is no place of {point.id}"
+        write = ""
         if name is not None:
+            why = [f"{fact}: {self.facts[fact]}" for fact in self._against(family, name)]
             found = f"this vehicle has no {key} for {point.id}"
-        self.shape.note(entry.key, "unknown-place", found, f"one of: {listing}{extra}", close=closer)
+            found += f" ({', '.join(why)})" if why else ""
+        else:
+            closer = list(near(key, [*present, *known]))
+            if key[:1].isdigit() and nothing(entry.value):
+                write = "a point before decimals; a comma inside { } begins a new entry"
+        self.shape.note(entry.key, "unknown-place", found, expected, write, close=closer)
         return None
+
+    def _against(self, family: Family, name: str) -> list[str]:
+        """The facts of this vehicle that leave the place out."""
+        whens = [
+            fact for p in family.places if p.id == name for fact, words in p.when if self._other(fact, words)
+        ]
+        return list(dict.fromkeys(whens))
+
+    def _other(self, fact: str, words: tuple[str, ...]) -> bool:
+        return self.facts.get(fact, words[0]) not in words
 
     def _example(self, point: Point) -> str:
         here = places_of(point.family, self.book, self.facts.get, self.listed)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from precheck.model.catalogue import Kind, Point
 from precheck.model.document import Value
 from precheck.model.node import Node, Text
-from precheck.model.quantity import Enclosure
+from precheck.model.quantity import Enclosure, Quantity, Unit
+from precheck.read.fault import Fault
 from precheck.read.near import near
+from precheck.read.quantity import read_quantity
 from precheck.read.shape import Shape, read_month_or_date
 
 UNKNOWN = "unknown"
@@ -21,7 +24,7 @@ def read_value(shape: Shape, node: Node, point: Point) -> Value | None:
         return None
     text = node.text
     if point.kind is Kind.NUMBER:
-        quantity = shape.quantity(node, point.id, point.dimension)
+        quantity = read_number(shape, node, point.id, point.dimension, point.unit)
         return Value(text, number=quantity.value, quantity=quantity) if quantity else None
     if point.kind is Kind.DATE:
         days = shape.read(node, point.id, read_month_or_date)
@@ -43,6 +46,24 @@ def read_value(shape: Shape, node: Node, point: Point) -> Value | None:
             return None
         return Value(text, state=text)
     return Value(text)
+
+
+def read_number(shape: Shape, node: Node, what: str, dimension: str, unit: Unit | None) -> Quantity | None:
+    """A quantity; where it is not one, the examples are written in the unit that people use for it."""
+    units = shape.units
+    assert units is not None
+
+    def read(text: str) -> Quantity | Fault:
+        got = read_quantity(text, units, dimension=dimension)
+        base = units.base(dimension)
+        if not isinstance(got, Fault) or unit is None or base is None:
+            return got
+        if got.code == "no-unit":
+            number = got.write.removesuffix(f" {base.name}")
+            return replace(got, write=f"{number} {unit.name}, if {unit.name} is what was read")
+        return replace(got, write=f"5 {unit.name}") if got.write == f"5 {base.name}" else got
+
+    return shape.read(node, what, read)
 
 
 def _date_code(shape: Shape, node: Text) -> Value | None:
