@@ -176,7 +176,12 @@ def _judging(book: Rulebook, name: str) -> list[str]:
 def _derived(book: Rulebook, value: Derived) -> Lines:
     yield "derived value", value.id
     yield "what", value.words
-    yield "from", ", ".join(value.inputs)
+    families = dict(value.gather)
+    words = [f"{n} of {book.families[families[n]].words}" if n in families else n for n in value.inputs]
+    optional = [
+        f"{w} (if known)" if n in value.optional else w for n, w in zip(value.inputs, words, strict=True)
+    ]
+    yield "from", ", ".join(optional)
     yield "formula", value.formula
     yield "source", value.source
     yield "at", value.family

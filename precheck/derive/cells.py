@@ -9,7 +9,7 @@ from precheck.derive.across import across
 from precheck.derive.functions import FUNCTIONS
 from precheck.derive.margin import margin
 from precheck.derive.outcome import Outcome
-from precheck.model.catalogue import VEHICLE
+from precheck.model.catalogue import VEHICLE, Derived
 from precheck.model.rules import Test
 from precheck.model.settled import Cell, Settled, Status
 from precheck.rulebook.book import Rulebook
@@ -60,18 +60,36 @@ class Cells:
             derived = self.book.derived.get(measure)
             if derived is None:
                 return Cell(measure, where, Status.MISSING, why="no reading")
-            inputs = [self.value(name, where) for name in derived.inputs]
-            self.found[key] = combine(
-                measure, where, inputs, lambda: FUNCTIONS[derived.function](tuple(inputs), self.day)
-            )
+            self.found[key] = self._derived(derived, where)
         return self.found[key]
+
+    def _derived(self, derived: Derived, place: str) -> Cell:
+        """A value worked out at a place; inputs that are gathered come from each place at or below it."""
+        inputs: list[Cell] = []
+        families = dict(derived.gather)
+        for name in derived.inputs:
+            places = self._below(families[name], place) if name in families else [place]
+            inputs += [self.value(name, q) for q in places]
+            if not places:
+                why = f"no place of {families[name]} at {place}"
+                inputs.append(Cell(name, place, Status.MISSING, why=why))
+        return combine(
+            derived.id,
+            place,
+            inputs,
+            lambda: FUNCTIONS[derived.function](tuple(inputs), self.day),
+            derived.optional,
+        )
+
+    def _below(self, family: str, place: str) -> list[str]:
+        """The places of a family that are this one, belong to it, or are all of the vehicle's."""
+        there = self.settled.places.get(family, ())
+        return [q for q in there if place in (VEHICLE, q) or self.settled.up.get(q) == place]
 
     def _over(self, test: Test, place: str) -> Cell:
         over = test.over
         assert over is not None
-        there = self.settled.places.get(over.family, ())
-        up = self.settled.up
-        chosen = [q for q in there if place in (VEHICLE, q) or up.get(q) == place]
+        chosen = self._below(over.family, place)
         name = test.cell.split("|less ")[0]
         if not chosen:
             return Cell(name, place, Status.MISSING, why=f"no place of {over.family} at {place}")
@@ -86,11 +104,16 @@ class Cells:
         return combine(test.cell, place, [measured, reference], lambda: margin(measured, reference, bound))
 
 
-def combine(name: str, place: str, inputs: Sequence[Cell], compute: object) -> Cell:
-    """A derived cell: computed where all inputs have values, else missing or unclear because of them."""
+def combine(
+    name: str, place: str, inputs: Sequence[Cell], compute: object, optional: Sequence[str] = ()
+) -> Cell:
+    """A derived cell: computed where all inputs have values, else missing or unclear because of them.
+
+    Inputs named in `optional` hold nothing up; those without a value reach the function as they are.
+    """
     keys = tuple((c.id, c.place) for c in inputs)
     for status in (Status.MISSING, Status.UNCLEAR):
-        lacking = [c for c in inputs if c.status is status]
+        lacking = [c for c in inputs if c.status is status and c.id not in optional]
         if lacking:
             why = "; ".join(f"{c.id} at {c.place}: {c.why}" for c in _unique(lacking))
             return Cell(name, place, status, why=why, inputs=keys)

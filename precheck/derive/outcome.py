@@ -20,4 +20,16 @@ class Outcome:
 
 
 Function = Callable[[tuple[Cell, ...], date], Outcome]
-"""Takes the input cells, all with values, in the order of `from:`, and the day."""
+"""Takes the input cells in the order of `from:` and the day.
+
+All have values, except those that `optional:` names. An input of `gather:` is several cells, one a place,
+one after the other; `entries` puts them together again.
+"""
+
+
+def entries(cells: tuple[Cell, ...]) -> list[list[Cell]]:
+    """The cells of each input of `from:`, in its order: one, or one for each place that was gathered."""
+    out: dict[str, list[Cell]] = {}
+    for cell in cells:
+        out.setdefault(cell.id, []).append(cell)
+    return list(out.values())

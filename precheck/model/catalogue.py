@@ -110,11 +110,15 @@ class Family:
 
 @dataclass(frozen=True, slots=True)
 class Access:
-    """Where the person and the vehicle are; `needs` is the use that getting there takes, if any."""
+    """Where the person and the vehicle are; `needs` is the use that getting there takes, if any.
+
+    `cautions` are for everything done there.
+    """
 
     id: str
     words: str
     needs: str | None = None
+    cautions: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +229,11 @@ class Work:
 
 @dataclass(frozen=True, slots=True)
 class Derived:
-    """A value computed from settled values by a pure function of precheck.derive."""
+    """A value computed from settled values by a pure function of precheck.derive.
+
+    `gather` names the inputs taken from several places, with the family whose places at (or below) the
+    place of the value are meant. `optional` inputs may have no value; the function says what that does.
+    """
 
     id: str
     words: str
@@ -237,6 +245,8 @@ class Derived:
     formula: str
     source: str
     states: tuple[str, ...] = ()
+    gather: tuple[tuple[str, str], ...] = ()
+    optional: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

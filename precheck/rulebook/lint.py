@@ -65,6 +65,12 @@ def _points(book: Rulebook) -> Iterator[Found]:
         names = {*book.points, *book.derived}
         yield from _missing(file, _TOP, "point", value.inputs, names, value.id)
         yield from _missing(file, _TOP, "family of places", [value.family], families, value.id)
+        gather = dict(value.gather)
+        yield from _missing(file, _TOP, "family of places", gather.values(), families, value.id)
+        for name in value.inputs:
+            if name in names and not _readable(book, gather.get(name, value.family), name):
+                found = f"{value.id}: {name} is taken at '{book.family_of(name)}'"
+                yield file, _TOP, "place", found, "a family it can be read at; gather: for several places", ()
 
 
 def _places(book: Rulebook) -> Iterator[Found]:
@@ -109,6 +115,7 @@ def _words(book: Rulebook) -> Iterator[Found]:
                 "rules/sources.yaml", _TOP, "region", [source.region], book.regions, source.id
             )
     for access in book.access.values():
+        yield from _missing("rules/places.yaml", _TOP, "caution", access.cautions, book.cautions, access.id)
         if access.needs is not None:
             yield from _missing("rules/places.yaml", _TOP, "use", [access.needs], book.uses, access.id)
 
@@ -172,7 +179,7 @@ def _leaves(book: Rulebook, names: Iterable[str]) -> set[str]:
         derived = book.derived.get(name)
         point = book.points.get(name)
         if derived:
-            out |= _leaves(book, derived.inputs)
+            out |= _leaves(book, (i for i in derived.inputs if i not in derived.optional))
         elif point is None or point.default is None:  # a fact with a default is never missing
             out.add(name)
     return out
@@ -219,7 +226,7 @@ def _test(book: Rulebook, rule: Rule, test: Test) -> Iterator[Found]:
     reads = [test.measure] if not test.over else []
     reads += [test.bound.of] if test.bound and test.bound.of in names else []
     for name in reads:
-        if not _readable(book, rule, name):
+        if not _readable(book, rule.family, name):
             family = book.family_of(name)
             yield (
                 *here,
@@ -230,19 +237,19 @@ def _test(book: Rulebook, rule: Rule, test: Test) -> Iterator[Found]:
             )
 
 
-def _readable(book: Rulebook, rule: Rule, measure: str) -> bool:
-    """Whether every place of the rule leads to a place of the measure."""
+def _readable(book: Rulebook, where: str, measure: str) -> bool:
+    """Whether every place of a family (or the one place `where`) leads to a place of the measure."""
     family = book.family_of(measure)
-    if family == VEHICLE or family == rule.family:
+    if family in (VEHICLE, where):
         return True
     known = {p.id for p in all_places(book.families[family])} if family in book.families else set()
-    if rule.family in book.families:
-        places = all_places(book.families[rule.family])
+    if where in book.families:
+        places = all_places(book.families[where])
         return bool(places) and all(p.id in known or p.up in known for p in places)
-    if rule.family == VEHICLE:
+    if where == VEHICLE:
         return False
-    ups = {p.up for f in book.families.values() for p in all_places(f) if p.id == rule.family}
-    return rule.family in known or bool(ups & known)
+    ups = {p.up for f in book.families.values() for p in all_places(f) if p.id == where}
+    return where in known or bool(ups & known)
 
 
 def _step(book: Rulebook, rule: Rule, number: int, step: Step) -> Iterator[Found]:

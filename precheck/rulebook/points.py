@@ -179,15 +179,26 @@ def read_derived(shape: Shape, node: Node) -> Derived | None:
         node,
         "a derived value",
         ("id", "words", "from", "function", "at", "formula", "source"),
-        ("dimension", "unit", "states"),
+        ("dimension", "unit", "states", "gather", "optional"),
     )
     if got is None:
         return None
     dimension = shape.text(got.get("dimension"), "dimension") or ""
+    inputs = shape.words(got.get("from"), "from")
+    gather = [
+        (e.key.text, shape.text(e.value, e.key.text) or "")
+        for e in shape.map(got.get("gather"), "gather", "gather: {POINT: FAMILY}")
+    ]
+    optional = shape.words(got.get("optional"), "optional")
+    for name in (*(name for name, _ in gather), *optional):
+        if name not in inputs:
+            shape.note(
+                node, "derived", f"'{name}' is not in from", "a name that stands in from", close=inputs
+            )
     return Derived(
         shape.text(got.get("id"), "id") or "",
         shape.text(got.get("words"), "words") or "",
-        shape.words(got.get("from"), "from"),
+        inputs,
         shape.text(got.get("function"), "function") or "",
         dimension,
         unit_of(shape, got.get("unit"), dimension),
@@ -195,4 +206,6 @@ def read_derived(shape: Shape, node: Node) -> Derived | None:
         shape.text(got.get("formula"), "formula") or "",
         shape.text(got.get("source"), "source") or "",
         shape.words(got.get("states"), "states"),
+        tuple(gather),
+        optional,
     )
