@@ -64,6 +64,7 @@ def _evidence(test: Test, place: str, cells: Cells, term: bool) -> Evidence:
         outcome=outcome_of(test, cell).value,
         written=tuple(v.written for v in cell.values) or _old(claim),
         exact=tuple(_exact(v, test, cells) for v in cell.values),
+        converted=tuple(_converted(v, shown) for v in cell.values),
         limit=test.written,
         limit_exact=_limit_exact(test, shown),
         margin=_margin(test, cell, shown),
@@ -97,7 +98,9 @@ def _input(cell: Cell, cells: Cells) -> str:
 
 
 def _unit_shown(test: Test, cells: Cells) -> Measure | None:
-    """The unit margins are shown in: the point's own."""
+    """The unit margins are shown in: that of the limit, else the point's own."""
+    if test.unit is not None:
+        return test.unit
     book = cells.book
     if test.over and test.over.take in ("count", "distinct", "share"):
         return book.units.base("count" if test.over.take != "share" else "fraction")
@@ -117,6 +120,15 @@ def _exact(value: Value, test: Test, cells: Cells) -> str:
     low = "open" if number.low is None else number.low
     high = "open" if number.high is None else number.high
     return f"{low} to {high} {base}".strip()
+
+
+def _converted(value: Value, unit: Measure | None) -> str:
+    """A value in the limit's unit, where it was written in another one; else empty."""
+    quantity = value.quantity
+    if quantity is None or unit is None or quantity.unit.name == unit.name:
+        return ""
+    number = quantity.value
+    return _in_unit(number.low, unit) if number.exact and number.low is not None else ""
 
 
 def _base(test: Test, cells: Cells) -> str:

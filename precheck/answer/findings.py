@@ -126,7 +126,7 @@ def worst_of_each(findings: Iterable[Finding], book: Rulebook) -> list[Finding]:
     What blocks stands before what limits, and that before what bears on other uses; among those, the
     step that blocks the lowest use.
     """
-    ranks = {u.id: u.rank for u in book.uses.values()}
+    ranks = {u.id: (u.rank, u.side) for u in book.uses.values()}
     order = (BAD, LIMITED, BESIDE)
     kept: dict[tuple[str, str], Finding] = {}
     for found in findings:
@@ -139,5 +139,7 @@ def worst_of_each(findings: Iterable[Finding], book: Rulebook) -> list[Finding]:
     return list(kept.values())
 
 
-def _weight(found: Finding, order: Sequence[str], ranks: Mapping[str, int]) -> tuple[int, int]:
-    return (order.index(found.weighs), ranks.get(found.blocks, 99))
+def _weight(
+    found: Finding, order: Sequence[str], ranks: Mapping[str, tuple[int, bool]]
+) -> tuple[int, int, bool]:
+    return (order.index(found.weighs), *ranks.get(found.blocks, (99, True)))

@@ -106,7 +106,7 @@ def _gap(point: Point, found: list[tuple[Cell, set[str]]], book: Rulebook) -> Ga
         states=point.states,
         unit=point.unit.name if point.unit else "",
         lasts=lasts_words(point),
-        cautions=point.cautions,
+        cautions=tuple(dict.fromkeys((*access.cautions, *point.cautions))),
     )
 
 

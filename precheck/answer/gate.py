@@ -27,14 +27,20 @@ from precheck.model.document import Document
 from precheck.model.rules import State, Verdict
 from precheck.rulebook.book import Rulebook
 
+_SHOWN = (BAD, LIMITED, BESIDE)
+
 
 @dataclass(frozen=True, slots=True)
 class Request:
-    """`uses` empty: the whole ladder. `sources` None: those of the region."""
+    """`uses` empty: the whole ladder. `sources` None: those of the region.
+
+    `full`: keep every finding in the record, not only those that are shown.
+    """
 
     day: Day
     uses: tuple[str, ...] = ()
     sources: tuple[str, ...] | None = None
+    full: bool = False
 
 
 def gate(document: Document, book: Rulebook, request: Request) -> Answer:
@@ -102,7 +108,8 @@ class _Gate:
     ) -> Answer:
         book, request, selection = self.book, self.request, judged.selection
         classes = judged.results.classes
-        found = [finding(u, uses, judged, book) for u in judged.units]
+        shown = [u for u in judged.units if request.full or weighs(u.key, uses, classes) in _SHOWN]
+        found = [finding(u, uses, judged, book) for u in shown]
         worst_steps = worst_of_each(found, book)
         names = {use.id for use in uses}
         combined = [combined_finding(c, book) for c in judged.results.combined if c.blocks & names]
@@ -111,7 +118,7 @@ class _Gate:
         gaps, questions = open_things(judged, open_units, book)
         limited = [f for f in worst_steps if f.weighs == LIMITED]
         beside = ordered([f for f in worst_steps if f.weighs == BESIDE], book)
-        counts = Counter(f.state for f in found)
+        counts = Counter(s.value for s in judged.results.states.values())
         region = selection.region
         return Answer(
             file=self.document.name,
@@ -128,7 +135,8 @@ class _Gate:
             blocking=tuple(bad),
             limited=tuple(limited),
             limits=self._limits(uses, judged, {(f.rule, f.place) for f in bad}),
-            turn_back=book.policy.turn_back,
+            highest_limits=self._highest_limits(highest),
+            turn_back=book.policy.turn_back if verdict is Verdict.GO else (),
             gaps=gaps,
             questions=questions,
             asked_back=rests.asked_back(judged),
@@ -144,13 +152,19 @@ class _Gate:
             region=region.id if region else "",
             inspects=region.inspects if region else "",
             ask=region.ask if region else "",
-            findings=tuple(found),
+            findings=tuple(found) if request.full else (),
             counts=tuple((s.value, counts[s.value]) for s in State),
             notices=(*self.document.notices, *built_in_open(judged, open_units)),
             version=__version__,
             rules_digest=book.digest,
             exit_code=code,
         )
+
+    def _highest_limits(self, highest: str) -> tuple[LimitLine, ...]:
+        if not highest or self.request.uses:
+            return ()
+        uses = with_their_own([highest], self.book)
+        return self._limits(uses, self.judged(uses[0]), set())
 
     def _headline(self, verdict: Verdict, highest: str, judged: Judged) -> str:
         request = self.request

@@ -14,8 +14,9 @@ from precheck.model.rules import Verdict
 class Evidence:
     """One comparison behind a state.
 
-    `written`: the values as written; `exact` the same in the base unit; `limit` as the rule says it,
-    `limit_exact` in the base unit; `margin` the distance to the limit in the unit written, in words.
+    `written`: the values as written; `exact` the same in the base unit; `converted` the same in the
+    limit's unit where they were written in another (else empty texts); `limit` as the rule says it,
+    `limit_exact` as a number in its unit; `margin` the distance to the limit in that unit, in words.
     `outcome`: meets, fails, not measured, cannot tell. `term`: it decides whether the rule applies.
     """
 
@@ -25,6 +26,7 @@ class Evidence:
     outcome: str
     written: tuple[str, ...]
     exact: tuple[str, ...]
+    converted: tuple[str, ...]
     limit: str
     limit_exact: str
     margin: str
@@ -178,7 +180,9 @@ class Answer:
     """The whole answer for one vehicle, one set of uses, one day.
 
     `uses` are those asked (empty: none were named); `shown_for` the uses the details are about;
-    `ladder` the verdict of every use.
+    `ladder` the verdict of every use. `limits` are for the uses shown; `highest_limits` for the highest
+    rung that is GO, where no use was named. `turn_back` is empty where nothing is GO. `findings` is
+    the full derivation record, kept where the request asks for it.
     """
 
     file: str
@@ -195,6 +199,7 @@ class Answer:
     blocking: tuple[Finding, ...]
     limited: tuple[Finding, ...]
     limits: tuple[LimitLine, ...]
+    highest_limits: tuple[LimitLine, ...]
     turn_back: tuple[str, ...]
     gaps: tuple[Gap, ...]
     questions: tuple[Question, ...]

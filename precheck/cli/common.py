@@ -47,7 +47,8 @@ def the_day(word: str | None) -> Day:
         return Day(date.today(), False)
     got = read_date(word)
     if isinstance(got, Fault):
-        raise CannotJudge(f"precheck: --on {visible(word)}: {got.found}; expected {got.expected}; {got.write}\n")
+        found = f"{got.found}; expected {got.expected}; {got.write}"
+        raise CannotJudge(f"precheck: --on {visible(word)}: {found}\n")
     return Day(got, True)
 
 

@@ -39,8 +39,9 @@ def run(options: argparse.Namespace) -> int:
     uses = chosen(options.uses, "--for", book.uses)
     sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
     found = documents(options.files, book, day)
+    request = Request(day, uses, sources, full=options.form == "json")
     try:
-        answers = [gate(document, book, Request(day, uses, sources)) for document in found]
+        answers = [gate(document, book, request) for document in found]
     except EngineFault as fault:
         raise CannotJudge(
             f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
@@ -52,7 +53,7 @@ def run(options: argparse.Namespace) -> int:
     else:
         from precheck.report.text import render as as_text
 
-        texts = [as_text(answer) for answer in answers]
+        texts = [as_text(answer, letters=True) for answer in answers]
     inputs = [Path(name) for name in (*options.files, *options.rules)]
     write("\n".join(texts), options.out, sys.stdout, inputs)
     codes = {answer.exit_code for answer in answers}

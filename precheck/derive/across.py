@@ -14,7 +14,7 @@ from precheck.model.settled import Cell
 
 def across(over: Over, cells: Sequence[Cell]) -> Outcome:
     """One value from the cells of several places, all with values (numbers in base units)."""
-    shown = ", ".join(f"{c.place} {'/'.join(v.written for v in c.values)}" for c in cells)
+    shown = ", ".join(f"{c.place.replace('-', ' ')} {'/'.join(v.written for v in c.values)}" for c in cells)
     if over.take in ("count", "share"):
         hits = sum(1 for c in cells if any(v.state in over.states for v in c.values))
         number = Fraction(hits) if over.take == "count" else Fraction(hits, len(cells))

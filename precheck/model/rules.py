@@ -10,6 +10,7 @@ from fractions import Fraction
 from precheck.model.catalogue import Limit
 from precheck.model.node import Map
 from precheck.model.problem import Mark
+from precheck.model.quantity import Unit
 
 
 class State(Enum):
@@ -82,7 +83,7 @@ class Test:
     """One comparison of one value.
 
     Numbers: `op` with `limit` in base units, or with `bound`. States: ONE_OF `states`.
-    `written` is the limit as the rule's author wrote it. `cell` is the id of the value it reads:
+    `written` is the limit as the rule's author wrote it, in `unit`. `cell` is the id of the value it reads:
     tests across places and tests against another value read one of their own.
     """
 
@@ -93,6 +94,7 @@ class Test:
     states: tuple[str, ...] = ()
     bound: Bound | None = None
     over: Over | None = None
+    unit: Unit | None = field(default=None, compare=False)
     cell: str = field(init=False, compare=False)
 
     def __post_init__(self) -> None:

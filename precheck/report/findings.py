@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Sequence
-from fractions import Fraction
 
 from precheck.answer.record import Answer, Evidence, Finding
 from precheck.report.lines import Page, listed
@@ -181,13 +180,8 @@ def _need(evidence: Evidence) -> str:
 
 
 def _converted(evidence: Evidence) -> str:
-    """The exact values beside the written ones where the limit is in another unit."""
-    if evidence.inputs or not evidence.limit_exact or not evidence.exact:
-        return ""
-    units = {_unit(w) for w in evidence.written}
-    if "" in units or units == {_unit(evidence.limit)} or units == {_unit(e) for e in evidence.exact}:
-        return ""
-    return f"= {listed(decimal(e) for e in evidence.exact)}"
+    """The values in the limit's unit, where they were written in another."""
+    return f"= {listed(evidence.converted)}" if any(evidence.converted) else ""
 
 
 def _taken(evidence: Evidence) -> str:
@@ -205,28 +199,6 @@ def _taken(evidence: Evidence) -> str:
 def _unit(text: str) -> str:
     """The unit a quantity or a limit ends with, singular."""
     return _NUMBER.sub("", _OPERATOR.sub("", text)).removesuffix("s")
-
-
-def decimal(text: str) -> str:
-    """Ratios in an exact value as decimals: exact where six places do, else four after "about".
-
-    >>> decimal("381/160 mm"), decimal("1/3 mm")
-    ('2.38125 mm', 'about 0.3333 mm')
-    """
-    rounded = False
-
-    def one(match: re.Match[str]) -> str:
-        nonlocal rounded
-        value = Fraction(match.group())
-        exact = (value * 10**6).denominator == 1
-        rounded = rounded or not exact
-        places = 6 if exact else 4
-        scaled = round(abs(value) * 10**places)
-        digits = f"{scaled // 10**places}.{scaled % 10**places:0{places}d}"
-        return f"{'-' if value < 0 else ''}{digits}".rstrip("0").rstrip(".")
-
-    out = _RATIO.sub(one, text)
-    return f"about {out}" if rounded else out
 
 
 def _unique(words: Iterable[str]) -> list[str]:

@@ -63,6 +63,10 @@ def _head(answer: Answer, page: Page) -> None:
         page.say(f"Note: {notice}", 2)
     if not answer.uses:
         _ladder(answer, page)
+    if answer.highest_limits:
+        page.heading(f"LIMITS OF THE GO FOR {answer.highest} ({len(answer.highest_limits)})")
+        for limit in answer.highest_limits:
+            page.say(_limit(limit), 2)
 
 
 def _use_lines(answer: Answer) -> list[str]:
@@ -88,7 +92,7 @@ def _sums(answer: Answer) -> list[str]:
     if answer.verdict is Verdict.UNDECIDED:
         lines.append("UNDECIDED is no GO: too little is known." if parts else "UNDECIDED is no GO.")
     elif answer.verdict is Verdict.GO and not answer.uses and _prospective(answer):
-        lines.insert(0, f"This GO has limits: ask again with --for {answer.highest} before using it.")
+        lines.insert(0, f"The GO is for {answer.highest}, within its limits, and on this day only.")
     elif answer.verdict is Verdict.GO:
         lines.append(
             "Only within the limits below, and only on this day." if answer.limits else "On this day only."

@@ -179,7 +179,12 @@ def _number_test(
         shape.note(node, "limit", f"'{quantity.written}' is a range", "one exact number")
         return None
     return Test(
-        measure.id, op, f"{op.value.replace('-', ' ')} {quantity.written}", quantity.value.low, over=over
+        measure.id,
+        op,
+        f"{op.value.replace('-', ' ')} {quantity.written}",
+        quantity.value.low,
+        over=over,
+        unit=quantity.unit,
     )
 
 

@@ -132,13 +132,14 @@ def read_work(shape: Shape, node: Node) -> Work | None:
 
 
 def read_access(shape: Shape, node: Node) -> Access | None:
-    got = shape.keys(node, "an access position", ("id", "words"), ("needs",))
+    got = shape.keys(node, "an access position", ("id", "words"), ("needs", "cautions"))
     if got is None:
         return None
     return Access(
         shape.text(got.get("id"), "id") or "",
         shape.text(got.get("words"), "words") or "",
         shape.text(got.get("needs"), "needs"),
+        shape.words(got.get("cautions"), "cautions"),
     )
 
 
