@@ -176,7 +176,12 @@ def _two_parts(match: re.Match[str], units: Units, dimension: str | None) -> _Si
 def _number(text: str) -> _Number | Fault:
     """An unsigned number. Never calls Fraction or int on more than MAX_DIGITS digits."""
     if sum(char.isdigit() for char in text) > MAX_DIGITS:
-        return Fault("too-many-digits", f"{text[:20]}... has too many digits", f"at most {MAX_DIGITS} digits")
+        return Fault(
+            "too-many-digits",
+            f"{text[:20]}... has too many digits",
+            f"at most {MAX_DIGITS} digits",
+            "1.5, not 1.5000000000001",
+        )
     mixed = _MIXED.fullmatch(text)
     whole, top, bottom = (int(part) for part in mixed.groups()) if mixed else (0, 0, 1)
     if not mixed and "/" in text:

@@ -77,7 +77,9 @@ class Shape:
             return None
         if not isinstance(node, Map):
             keys = ", ".join([*required, *optional])
-            self.note(node, "not-a-mapping", f"{what} is {kind_of(node)}", f"a mapping with {keys}")
+            write = ", ".join(f"{key}: ..." for key in required or optional[:1])
+            found = f"{what} is {kind_of(node)}"
+            self.note(node, "not-a-mapping", found, f"a mapping with {keys}", f"{{{write}}}")
             return None
         known = [*required, *optional]
         out: dict[str, Node] = {}
@@ -112,8 +114,9 @@ class Shape:
         if node is None:
             return None
         if not isinstance(node, Text) or node.empty:
-            expected = "a value after the colon, or no such line" if isinstance(node, Text) else "a text"
-            self.note(node, "not-text", f"{what} is {kind_of(node)}", expected)
+            empty = isinstance(node, Text)
+            write = "a value after the colon, or delete the line" if empty else "the text alone, on one line"
+            self.note(node, "not-text", f"{what} is {kind_of(node)}", "a text", write)
             return None
         return node.text
 

@@ -174,7 +174,8 @@ class _Reader:
 
     def enter(self, mark: Mark, is_map: bool, flow: bool) -> None:
         if len(self.open) >= MAX_DEPTH:
-            self.refuse("too-deep", mark, f"more than {MAX_DEPTH} levels", f"at most {MAX_DEPTH} levels")
+            how = "fewer brackets inside brackets, or less indentation"
+            self.refuse("too-deep", mark, f"more than {MAX_DEPTH} levels", f"at most {MAX_DEPTH} levels", how)
             raise _Stop
         parent = self.open[-1] if self.open else None
         if parent and parent.is_map and parent.at_key:
@@ -329,11 +330,12 @@ class _Reader:
             self.refuse_text(self.root)
         elif self.documents == 0:
             only = "the file holds only comments" if self.text.strip() else "the file is empty"
-            self.refuse("empty", Mark(1, 1), only, "key: value")
+            self.refuse("empty", Mark(1, 1), only, "key: value", "key: value lines, or name another file")
 
     def refuse_text(self, root: Text) -> None:
         if root.plain and not root.text:
-            self.refuse("empty", Mark(1, 1), "the file is empty", "key: value")
+            how = "key: value lines, or name another file"
+            self.refuse("empty", Mark(1, 1), "the file is empty", "key: value", how)
         elif root.plain and _NO_SPACE.match(root.text):
             key, _, rest = root.text.partition(":")
             self.refuse(

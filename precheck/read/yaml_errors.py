@@ -216,7 +216,8 @@ def _after_value(spot: _Spot) -> Finding:
         )
     if spot.char and spot.char in "]}":
         found = f"a {spot.char} that nothing opened"
-        return Finding("bracket-not-opened", spot.mark, found, "as many opening as closing brackets")
+        expected = "as many opening as closing brackets"
+        return Finding("bracket-not-opened", spot.mark, found, expected, "delete it, or open it before")
     if spot.char == "-" and not before:
         return Finding(
             "indentation",

@@ -77,7 +77,10 @@ class _Checker(Readings):
             if name is None:
                 continue
             if not names:
-                self.shape.note(entry.key, "empty-list", f"'{name}' lists no place", "at least one place")
+                how = "delete the line to keep the list that vehicles of this class have"
+                self.shape.note(
+                    entry.key, "empty-list", f"'{name}' lists no place", "at least one place", how
+                )
             self._each_once(each(entry.value))
             out[name] = names
         return out
@@ -87,7 +90,8 @@ class _Checker(Readings):
         for node in nodes:
             text = node.text if isinstance(node, Text) else None
             if text is not None and text in seen:
-                self.shape.note(node, "place-twice", f"'{text}' stands twice", "each place once")
+                how = "delete one, or give it a name of its own"
+                self.shape.note(node, "place-twice", f"'{text}' stands twice", "each place once", how)
             seen.add(text)
 
     def _vehicle(self, node: Node | None) -> tuple[Claim, ...]:

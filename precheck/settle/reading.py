@@ -74,7 +74,9 @@ class Readings:
 
     def _by_place(self, point: Point, node: Map, where: Where) -> Iterator[Claim]:
         if not node.entries:
-            self.shape.note(node, "reading", f"no value for {point.id}", "a value, or unknown")
+            self.shape.note(
+                node, "reading", f"no value for {point.id}", "a value", "unknown, or delete the line"
+            )
         if point.family == VEHICLE:
             for entry in node.entries:
                 if not near(entry.key.text, _READING_KEYS):
@@ -89,7 +91,8 @@ class Readings:
                 continue
             if place in seen:
                 found = f"'{entry.key.text}' is {place}, which stands here already"
-                self.shape.note(entry.key, "place-twice", found, "each place once; a list for several values")
+                expected, how = "each place once", f"{place}: [...] for several values of one place"
+                self.shape.note(entry.key, "place-twice", found, expected, how)
             seen.add(place)
             yield from self._one(point, place, entry.value, where)
 
@@ -102,7 +105,9 @@ class Readings:
                 return
             got = keys
             if ("is" in got) == ("same-as" in got):
-                shape.note(node, "reading", "neither or both of 'is' and 'same-as'", "{is: VALUE}")
+                shape.note(
+                    node, "reading", "neither or both of 'is' and 'same-as'", "one of them", "{is: VALUE}"
+                )
                 return
         known = shape.word(got.get("known"), "known", _KNOWN)
         claim = Claim(
@@ -129,7 +134,7 @@ class Readings:
             return
         values = [read_value(shape, n, point) for n in nodes]
         if not nodes:
-            shape.note(node, "reading", f"no value for {point.id}", "a value, or unknown")
+            shape.note(node, "reading", f"no value for {point.id}", "a value", "unknown, or delete the line")
         kept = tuple(v for v in values if v is not None)
         if len(kept) != len(nodes) or not kept:
             return
@@ -151,6 +156,7 @@ class Readings:
                 "same-as",
                 f"{point.id} is no permanent mark",
                 "the value itself; same-as is for permanent marks",
+                f"{point.id}: {{PLACE: VALUE}}",
             )
             return None
         if not isinstance(node, Text):
@@ -177,6 +183,7 @@ class Readings:
                     "same-as",
                     f"{claim.point} at {claim.same_as} has no value of its own in this visit",
                     "a place whose value is written in the same visit",
+                    "the value itself",
                 )
             else:
                 claims[i] = replace(claim, values=found[-1].values)
