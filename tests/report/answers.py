@@ -408,7 +408,6 @@ NO_GO = Answer(
             "left-rear",
             written=("1/32 in", "2/32 in"),
             converted=(),
-            converted=(),
             margin="1 32nds in short",
             note="inner groove",
         ),
