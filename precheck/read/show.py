@@ -9,7 +9,8 @@ from precheck.model.problem import Problem
 
 WIDTH = 80
 _NAMED = {"\n": "\\n", "\t": "\\t", "\r": "\\r"}
-_HIDDEN = ("Cc", "Cf", "Cs", "Zl", "Zp")  # controls, bidi and other format signs, surrogates, line separators
+# controls, bidi and other format signs, surrogates, line separators, spaces that are not the ordinary one
+_HIDDEN = ("Cc", "Cf", "Cs", "Zl", "Zp", "Zs")
 
 
 def visible(text: str) -> str:
@@ -18,7 +19,9 @@ def visible(text: str) -> str:
     >>> visible("a" + chr(27) + "[31m" + chr(0x202E))
     'a\\\\x1b[31m\\\\u202e'
     """
-    return "".join(_escape(char) if unicodedata.category(char) in _HIDDEN else char for char in text)
+    return "".join(
+        _escape(char) if char != " " and unicodedata.category(char) in _HIDDEN else char for char in text
+    )
 
 
 def problem_lines(problem: Problem) -> list[str]:
