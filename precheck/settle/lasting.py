@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from precheck.model.catalogue import VEHICLE, Lasts, Work
 from precheck.model.document import Claim, Visit
+from precheck.settle.struck import struck
 
 DRIVE = "drive"  # the event of a visit that drove any distance
 ODOMETER = "odometer-reading"
@@ -38,11 +39,9 @@ def last_day(on: date | None, lasts: Lasts) -> date | None:
 
 @dataclass(frozen=True, slots=True)
 class Ended:
-    """What ended an earlier reading: the work or event, in which visit, on which date."""
+    """What ended an earlier reading: the work or event in words, and the date."""
 
-    work: str
     words: str
-    visit: int
     on: date
 
     def __str__(self) -> str:
@@ -56,29 +55,20 @@ class History:
         self.visits = visits
         self.works = works
         self.up = up
-        self.driven = {v.index: v.drove for v in visits if v.drove is not None}
-        self.odometer = {
-            claim.visit: claim.values[-1].number.low
-            for visit in visits
-            for claim in visit.claims
-            if claim.point == ODOMETER and not claim.struck and claim.values and claim.values[-1].number
-        }
+        self.odometer = _odometer(visits)
 
-    def ended(self, place: str, visit: int, ending: frozenset[str], family: frozenset[str]) -> Ended | None:
-        """The first event or work of `ending` at `place` in or after visit number `visit`.
+    def ended(self, place: str, visit: Visit, ending: frozenset[str], family: frozenset[str]) -> Ended | None:
+        """What in a visit ended, after its readings, those of a point at `place`.
 
-        Work and driving come after the readings of their own visit. `family` are all places of the
-        point: work at a place that is none of them, and that none of them belongs to, ends the
-        readings of all, because nobody can tell how far it reached.
+        `ending` are the work and events that end the point, `family` all its places: work at a place
+        that is none of them, and that none of them belongs to, ends the readings of all, because nobody
+        can tell how far it reached. Driving ends everywhere.
         """
-        for later in self.visits:
-            if later.index < visit:
-                continue
-            for done in later.done:
-                if done.work in ending and self._touches(self.works[done.work], done.at, place, family):
-                    return Ended(done.work, self.works[done.work].words, later.index, later.on)
-            if DRIVE in ending and later.drove:
-                return Ended(DRIVE, "driven", later.index, later.on)
+        for done in visit.done:
+            if done.work in ending and self._touches(self.works[done.work], done.at, place, family):
+                return Ended(self.works[done.work].words, visit.on)
+        if DRIVE in ending and visit.drove:
+            return Ended("driven", visit.on)
         return None
 
     def _touches(self, work: Work, at: tuple[str, ...], place: str, family: frozenset[str]) -> bool:
@@ -92,12 +82,35 @@ class History:
         return place == worked or self.up.get(place) == worked or self.up.get(worked) == place
 
     def distance_since(self, visit: int) -> Fraction:
-        """Distance in mm driven in and after a visit: by odometer or by the drives written, the larger."""
-        summed = sum((d for v, d in self.driven.items() if v >= visit), Fraction(0))
-        before = [o for v, o in sorted(self.odometer.items()) if v <= visit and o is not None]
-        after = [o for v, o in sorted(self.odometer.items()) if v >= visit and o is not None]
-        by_odometer = after[-1] - before[-1] if before and after else Fraction(0)
-        return max(summed, by_odometer)
+        """The most that has been driven in and after a visit, in mm, by odometer and written drives.
+
+        Between two looks at the odometer the larger of its difference and the drives written counts; the
+        latest look at or before the visit stands for the visit itself.
+        """
+        before = [shown for index, shown in self.odometer.items() if index <= visit]
+        reached = Fraction(0)
+        start = -before[-1] if before else None  # what to add to the odometer to have the distance
+        for later in self.visits:
+            if later.index < visit:
+                continue
+            shown = self.odometer.get(later.index) if later.index > visit else None
+            if shown is not None:
+                reached = max(reached, start + shown) if start is not None else reached
+                start = max(start, reached - shown) if start is not None else reached - shown
+            reached += later.drove or 0
+        return reached
+
+
+def _odometer(visits: Sequence[Visit]) -> dict[int, Fraction]:
+    """What the odometer showed last in each visit that wrote it down, in mm; nothing struck or odd."""
+    claims = [[c for c in v.claims if c.point == ODOMETER] for v in visits]
+    wrong = struck((group, False) for group in claims)
+    out = {}
+    for claim in (c for group in claims for c in group if id(c) not in wrong and not c.why_unknown):
+        number = claim.values[-1].number if claim.values else None
+        if number is not None and number.low is not None:
+            out[claim.visit] = number.low
+    return out
 
 
 def run_out(claim: Claim, lasts: Lasts, day: date, history: History) -> str:

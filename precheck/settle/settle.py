@@ -13,7 +13,8 @@ from precheck.model.document import Claim, Document, Known, Value, Visit
 from precheck.model.settled import Cell, Settled, Status, Watch
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import places_of
-from precheck.settle.lasting import History, last_day, run_out
+from precheck.settle.lasting import Ended, History, last_day, run_out
+from precheck.settle.struck import struck, written
 from precheck.settle.values import read_default
 
 VISIBILITY = "underside-visibility"
@@ -28,13 +29,32 @@ def settle(document: Document, book: Rulebook, day: Day, use: Use, wanted: Itera
 
 @dataclass
 class _Line:
-    """What is left of the claims of one point at one place after walking the visits."""
+    """What is left of the claims of one point at one place after walking the visits.
+
+    `live` are the readings that were not struck or voided; `standing` is the one that counts, unless
+    `hold` says why none does. `named` holds the last finding at this very place and hearsay of it since,
+    `wide` what was said since for all places: what a look or a word for all places does not clear.
+    """
 
     live: list[Claim] = field(default_factory=list)
     passed: list[tuple[Claim, str]] = field(default_factory=list)
+    standing: Claim | None = None
+    named: list[Claim] = field(default_factory=list)
+    wide: list[Claim] = field(default_factory=list)
     void: str = ""
     hold: str = ""
     not_reached: str = ""
+
+    def take(self, claim: Claim) -> None:
+        self.live.append(claim)
+        self.standing = claim
+        self.hold = self.void = self.not_reached = ""
+
+    def end(self, why: str) -> None:
+        self.passed += [(c, why) for c in self.live]
+        self.standing, self.void, self.hold = None, why, ""
+        for kept in (self.live, self.named, self.wide):
+            kept.clear()
 
 
 class _Settling:
@@ -53,6 +73,8 @@ class _Settling:
         for visit in self.visits:
             for claim in visit.claims:
                 self.by_point.setdefault((visit.index, claim.point), []).append(claim)
+        claims = (c for group in (document.vehicle, *(v.claims for v in self.visits)) for c in group)
+        self.with_strikes = frozenset(c.point for c in claims if c.struck)
 
     def run(self, wanted: Iterable[str]) -> Settled:
         for point in self.book.points.values():
@@ -95,26 +117,30 @@ class _Settling:
         family = self.book.families.get(point.family)
         if family is None or family.kind != "spots":
             return places[point.family]
-        written = {c.place for v in self.visits for c in v.claims if c.point == point.id and c.place}
-        return tuple(sorted(written))
+        claims = [c for v in self.visits for c in v.claims if c.point == point.id and c.place]
+        found = {c.place for c in claims if id(c) not in self._struck(point, c.place or "")}
+        return tuple(sorted(place for place in found if place))
 
     # -- one cell -----------------------------------------------------------------------------
 
     def cell(self, point: Point, place: str) -> Cell:
         line = self._walk(point, place)
-        accepted = [c for c in line.live if self._accepts(point, c)]
-        valid = [c for c in accepted if not run_out(c, point.lasts, self.day.date, self.history)]
-        passed = tuple(line.passed)
+        chosen = line.standing
         if line.hold:
-            return Cell(point.id, place, Status.MISSING, why=line.hold, passed_over=passed)
-        if not valid:
-            return self._without(point, place, line, accepted)
-        surest = max(_sureness(c) for c in valid)
-        chosen = [c for c in valid if _sureness(c) == surest][-1]
-        passed += tuple((c, "a later or surer reading stands") for c in line.live if c is not chosen)
+            return Cell(point.id, place, Status.MISSING, why=line.hold, passed_over=tuple(line.passed))
+        if chosen is None:
+            return self._without(point, place, line)
+        over = run_out(chosen, point.lasts, self.day.date, self.history)
+        if over or not self._accepts(point, chosen):
+            return self._does_not_count(point, place, line, chosen, over)
+        passed = (
+            *line.passed,
+            *((c, "a later or surer reading stands") for c in line.live if c is not chosen),
+        )
         self._watch_change(point, place, line.live, chosen)
-        why = chosen.why_unknown or self._conflict(point, valid, chosen, surest)
-        if why:
+        why = chosen.why_unknown or self._conflict(point, line.live, chosen)
+        if why or not chosen.values:
+            why = why or "unknown"
             return Cell(point.id, place, Status.UNCLEAR, why=why, claim=chosen, passed_over=passed)
         ending = sorted(self.book.works[w].words for w in self.book.ends.get(point.id, ()))
         return Cell(
@@ -131,71 +157,91 @@ class _Settling:
     def _walk(self, point: Point, place: str) -> _Line:
         """Apply the visits in order: readings, then the work and the driving of each."""
         line = _Line()
-        ending = self.book.ends.get(point.id, frozenset())
+        struck = self._struck(point, place)
         for claim in self.document.vehicle:
             if claim.point == point.id:
-                self._take(line, claim)
+                self._hear(line, point, [claim], struck)
         for visit in self.visits:
-            mine = self.by_point.get((visit.index, point.id), [])
-            own = [c for c in mine if c.place == place]
-            if own:
-                for claim in own:
-                    self._take(line, claim)
-            else:
-                self._take_shared(line, point, place, visit, mine)
+            mine = self._here(visit, point, place)
+            own = [c for c in mine if c.place == place and id(c) not in struck]
+            self._hear(line, point, [c for c in mine if c.place == place], struck)
             reason = self._unreached(visit, point, place)
-            if reason and not own:
-                line.not_reached = f"not reached on {visit.on}: {reason}"
-            if ending and line.live:
-                self._void(line, point, place, visit, ending)
+            if not own:
+                said = [c for c in mine if c.place is None and not c.clear_of]
+                looks = [c for c in mine if c.clear_of and not reason]
+                line.passed += [(c, f"struck: {struck[id(c)]}") for c in said if id(c) in struck]
+                said = [c for c in said if id(c) not in struck]
+                self._hear_of_all(line, point, said or looks[-1:])
+                if reason:
+                    line.not_reached = f"not reached on {visit.on}: {reason}"
+            ended = self._ended(visit, point, place) if line.live else None
+            if ended:
+                line.end(f"void since {ended}")
         return line
 
-    def _take(self, line: _Line, claim: Claim) -> None:
-        if claim.struck:
-            line.passed.append((claim, f"struck: {claim.struck}"))
-            same = [c for c in line.live if c.values == claim.values or _written(c) == _written(claim)]
-            if same:
-                line.live.remove(same[-1])
-                line.passed.append((same[-1], f"struck: {claim.struck}"))
-            return
-        line.live.append(claim)
-        line.hold = line.void = line.not_reached = ""
+    def _here(self, visit: Visit, point: Point, place: str) -> list[Claim]:
+        claims = self.by_point.get((visit.index, point.id), ())
+        return [c for c in claims if c.place is None or c.place == place]
 
-    def _take_shared(self, line: _Line, point: Point, place: str, visit: Visit, mine: list[Claim]) -> None:
+    def _struck(self, point: Point, place: str) -> dict[int, str]:
+        if point.id not in self.with_strikes:
+            return {}
+        groups: list[tuple[list[Claim], bool]] = [
+            ([c for c in self.document.vehicle if c.point == point.id], False)
+        ]
+        for visit in self.visits:
+            claims = self._here(visit, point, place)
+            groups.append((claims, self._ended(visit, point, place) is not None))
+        return struck(groups)
+
+    def _hear(self, line: _Line, point: Point, claims: list[Claim], struck: dict[int, str]) -> None:
+        """Readings of this very place, in order."""
+        for claim in claims:
+            if id(claim) in struck:
+                line.passed.append((claim, f"struck: {struck[id(claim)]}"))
+            elif self._outweighed(point, line, claim):
+                line.live.append(claim)
+                line.named.append(claim)
+            else:
+                line.take(claim)
+                if claim.values:
+                    line.named, line.wide = [claim], []
+
+    def _hear_of_all(self, line: _Line, point: Point, claims: list[Claim]) -> None:
         """A reading for all places, or a nothing-found line; neither clears an earlier finding."""
-        said = [c for c in mine if c.place is None and not c.clear_of]
-        clear = [c for c in mine if c.clear_of and not self._unreached(visit, point, place)]
-        for claim in said or clear[-1:]:
-            if claim.struck:
-                self._take(line, claim)
+        for claim in claims:
+            if self._outweighed(point, line, claim):
+                line.live.append(claim)
+                line.wide.append(claim)
                 continue
-            before = [c for c in line.live if c.values and (claim.clear_of or c.place == place)]
-            if not claim.values:
-                if not before:
-                    self._take(line, claim)
-                continue
-            if before and _clears(point, before[-1].values, claim.values, bool(claim.clear_of)):
-                found = before[-1]
+            against = [*line.named, *line.wide] if claim.clear_of else line.named
+            found = next((c for c in against if _clears(point, c, claim)), None)
+            if found:
                 what = "'nothing found'" if claim.clear_of else "a word for all places"
                 line.passed.append((claim, "does not clear an earlier finding"))
                 line.hold = (
-                    f"{what} on {claim.on} does not clear '{_written(found)}' of {found.on}; say it by name"
+                    f"{what} on {claim.on} does not clear '{written(found)}' of {found.on}; say it by name"
                 )
                 continue
-            if line.hold:
-                line.passed.append((claim, "an earlier finding waits to be said by name"))
-                continue
-            self._take(line, claim)
+            line.take(claim)
+            if claim.values and not claim.clear_of:
+                line.wide = [claim]
 
-    def _void(self, line: _Line, point: Point, place: str, visit: Visit, ending: frozenset[str]) -> None:
+    def _outweighed(self, point: Point, line: _Line, claim: Claim) -> bool:
+        """Whether a less sure reading meets a surer one that still counts. `unknown` is always heard."""
+        if not claim.values or _sure(claim):
+            return False
+        return any(
+            _sure(c) and c.values and not run_out(c, point.lasts, self.day.date, self.history)
+            for c in line.live
+        )
+
+    def _ended(self, visit: Visit, point: Point, place: str) -> Ended | None:
+        ending = self.book.ends.get(point.id)
+        if not ending:
+            return None
         family = frozenset(self.places.get(point.family, (place,)))
-        ended = self.history.ended(place, visit.index, ending, family)
-        if ended is None or ended.visit != visit.index:
-            return
-        line.passed += [(c, f"void since {ended}") for c in line.live]
-        line.void = f"void since {ended}"
-        line.live.clear()
-        line.hold = ""
+        return self.history.ended(place, visit, ending, family)
 
     def _unreached(self, visit: Visit, point: Point, place: str) -> str:
         return next(
@@ -215,56 +261,60 @@ class _Settling:
             return claim.known in policy.sure
         return claim.known in policy.knowing
 
-    def _without(self, point: Point, place: str, line: _Line, accepted: list[Claim]) -> Cell:
-        """No reading counts: say why, and keep what was there to be shown."""
-        passed = list(line.passed)
-        why = line.not_reached or line.void
-        claim = None
-        if accepted:
-            claim = accepted[-1]
-            why = why or f"{run_out(claim, point.lasts, self.day.date, self.history)} (was {_written(claim)})"
-            passed += [(c, run_out(c, point.lasts, self.day.date, self.history)) for c in accepted]
-        elif line.live:
-            claim = line.live[-1]
-            who = f" by {claim.by}" if claim.by else ""
-            why = (
-                why or f"{claim.known.value} only{who} on {claim.on}: {self.use.id} needs it measured or seen"
-            )
-            passed += [(c, f"{c.known.value} only") for c in line.live]
-        elif point.fact and point.default is not None:
+    def _without(self, point: Point, place: str, line: _Line) -> Cell:
+        """Nothing was said, or all of it is void or struck: a fact falls back to its default."""
+        passed = tuple(line.passed)
+        if point.fact and point.default is not None:
             value = read_default(point)
-            return Cell(point.id, place, Status.VALUE, (value,), passed_over=tuple(passed), defaulted=True)
+            return Cell(point.id, place, Status.VALUE, (value,), passed_over=passed, defaulted=True)
+        why = line.not_reached or line.void or "no reading"
+        return Cell(point.id, place, Status.MISSING, why=why, passed_over=passed)
+
+    def _does_not_count(self, point: Point, place: str, line: _Line, chosen: Claim, over: str) -> Cell:
+        """The reading that stands has run out, or this use does not take it; it is kept to be shown."""
+        if over:
+            why = f"{over} (was {written(chosen)})"
+            passed = [(c, run_out(c, point.lasts, self.day.date, self.history) or over) for c in line.live]
+        else:
+            who = f" by {chosen.by}" if chosen.by else ""
+            why = f"{chosen.known.value} only{who} on {chosen.on}: {self.use.id} needs it measured or seen"
+            passed = [(c, f"{c.known.value} only") for c in line.live]
         return Cell(
-            point.id, place, Status.MISSING, why=why or "no reading", claim=claim, passed_over=tuple(passed)
+            point.id,
+            place,
+            Status.MISSING,
+            why=line.not_reached or why,
+            claim=chosen,
+            passed_over=(*line.passed, *passed),
         )
 
-    def _conflict(self, point: Point, valid: list[Claim], chosen: Claim, surest: int) -> str:
-        """A permanent mark read differently without work between cannot be told."""
+    def _conflict(self, point: Point, live: list[Claim], chosen: Claim) -> str:
+        """A permanent mark read differently without work between, or a fact of two answers: cannot tell."""
+        if point.fact and len({v.same for v in chosen.values}) > 1:
+            return f"'{written(chosen)}': a fact has one answer"
         if point.fact or not point.lasts.permanent or not chosen.values:
             return ""
-        for other in valid:
+        for other in live:
             differs = [v.same for v in other.values] != [v.same for v in chosen.values]
-            if other.values and _sureness(other) == surest and differs:
+            if other.values and _sure(other) >= _sure(chosen) and differs:
                 return (
-                    f"a permanent mark read as '{_written(other)}' on {other.on} and as "
-                    f"'{_written(chosen)}' on {chosen.on}; read it again and strike the wrong one"
+                    f"a permanent mark read as '{written(other)}' on {other.on} and as "
+                    f"'{written(chosen)}' on {chosen.on}; read it again and strike the wrong one"
                 )
         return ""
 
     def _watch_change(self, point: Point, place: str, live: list[Claim], chosen: Claim) -> None:
         before = [c for c in live if c is not chosen and c.values and c.visit <= chosen.visit]
         for other in live:
-            if _sureness(other) < _sureness(chosen) and other.values and other.visit > chosen.visit:
-                words = (
-                    f"{other.known.value} on {other.on}: '{_written(other)}', against '{_written(chosen)}'"
-                )
+            if _sure(other) < _sure(chosen) and other.values and other.visit > chosen.visit:
+                words = f"{other.known.value} on {other.on}: '{written(other)}', against '{written(chosen)}'"
                 self.watch.append(Watch(point.id, place, words))
         if not before or point.adjustable or point.lasts.permanent or not chosen.values:
             return
         last = before[-1]
         if _better(point, last.values, chosen.values):
             words = (
-                f"better by itself: '{_written(last)}' on {last.on}, '{_written(chosen)}' on {chosen.on}, "
+                f"better by itself: '{written(last)}' on {last.on}, '{written(chosen)}' on {chosen.on}, "
                 "and no work between"
             )
             self.watch.append(Watch(point.id, place, words))
@@ -287,12 +337,9 @@ class _Settling:
         return cell
 
 
-def _written(claim: Claim) -> str:
-    return ", ".join(v.written for v in claim.values) or "unknown"
-
-
-def _sureness(claim: Claim) -> int:
-    return 2 if claim.known in (Known.MEASURED, Known.SEEN) or not claim.values else 1
+def _sure(claim: Claim) -> bool:
+    """Measured or seen by the one who writes; the rest is hearsay."""
+    return claim.known in (Known.MEASURED, Known.SEEN)
 
 
 def _rank(point: Point, values: tuple[Value, ...]) -> int:
@@ -300,26 +347,29 @@ def _rank(point: Point, values: tuple[Value, ...]) -> int:
     return max(point.states.index(v.state) for v in values if v.state is not None)
 
 
-def _clears(point: Point, before: tuple[Value, ...], after: tuple[Value, ...], by_look: bool) -> bool:
-    """Whether taking `after` would wipe out a finding."""
-    if by_look:
+def _clears(point: Point, found: Claim, claim: Claim) -> bool:
+    """Whether taking a claim for all places would wipe out a finding."""
+    before, after = found.values, claim.values
+    if claim.clear_of:
         return any(v.state != point.clear for v in before)
+    if not after:
+        return False
     if point.ordered:
         return _rank(point, before) > _rank(point, after)
     return {v.same for v in before} != {v.same for v in after}
 
 
 def _better(point: Point, before: tuple[Value, ...], after: tuple[Value, ...]) -> bool:
+    """Whether the worst of `after` is better than the worst of `before` could have been."""
     if point.states:
         return point.ordered and _rank(point, after) < _rank(point, before)
-    lows = [(v.number.low, v.number.high) for v in after if v.number]
-    old = [(v.number.low, v.number.high) for v in before if v.number]
-    if point.better == 0 or not lows or not old:
+    new, old = [v.number for v in after if v.number], [v.number for v in before if v.number]
+    if not new or not old:
         return False
     if point.better > 0:
-        worst_new, worst_old = (
-            min(lo for lo, _ in lows if lo is not None),
-            min(h for _, h in old if h is not None),
-        )
-        return worst_new > worst_old
-    return max(h for _, h in lows if h is not None) < max(lo for lo, _ in old if lo is not None)
+        lows, highs = [n.low for n in new], [n.high for n in old if n.high is not None]
+        return None not in lows and bool(highs) and min(x for x in lows if x is not None) > min(highs)
+    if point.better < 0:
+        tops, bottoms = [n.high for n in new], [n.low for n in old if n.low is not None]
+        return None not in tops and bool(bottoms) and max(x for x in tops if x is not None) < max(bottoms)
+    return False
