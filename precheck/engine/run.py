@@ -16,7 +16,7 @@ from precheck.engine.plan import Unit, UnitKey, tests_of
 from precheck.engine.results import Combined, Results
 from precheck.model.catalogue import Use
 from precheck.model.changes import NOTHING_ASIDE, Aside
-from precheck.model.rules import Part, State, Test, Verdict
+from precheck.model.rules import Effects, Part, State, Test, Verdict
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.rules import close_up
 
@@ -88,6 +88,7 @@ class _Node:
 
 
 _COUNT = {MET: "m", FAILED: "f", MISSING: "g", UNCLEAR: "u"}
+_COUNTED = "xnwmfguh"  # the counts of a condition's fact; engine/logic.py says what each is
 _PART = {
     State.MEETS.value: "m",
     State.FAILS.value: "f",
@@ -141,21 +142,26 @@ class _States:
         return self.outcomes[self.net.index[test], self.cells.key(test, place)]
 
     def _settle(self, nodes: Sequence[_Node]) -> None:
-        facts = [self._fact(node) for node in nodes]
+        """Conditions of equal counts are one fact."""
+        alike: dict[tuple[int, ...], list[_Node]] = {}
+        for node in nodes:
+            alike.setdefault(self._counts(node), []).append(node)
+        groups = list(alike.values())
+        facts: list[Fact] = [dict(zip((KIND, *_COUNTED), counts, strict=True)) for counts in alike]
         for name, index in self.session.put(facts):
-            node = nodes[index]
-            if node.state:
-                raise Incomplete(f"a condition at {node.place} has two states")
-            node.state = name.split("#")[0]
+            for node in groups[index]:
+                if node.state:
+                    raise Incomplete(f"a condition at {node.place} has two states")
+                node.state = name.split("#")[0]
         for node in nodes:
             if not node.state:
                 raise Incomplete(f"a condition at {node.place} has no state")
             self._tell(node)
 
     @staticmethod
-    def _fact(node: _Node) -> Fact:
-        kind = logic.ANY if node.part.any_of else logic.ALL
-        return {KIND: kind, **{name: node.counts[name] for name in "xnwmfguh"}}
+    def _counts(node: _Node) -> tuple[int, ...]:
+        counts = node.counts
+        return (logic.ANY if node.part.any_of else logic.ALL, *(counts[name] for name in _COUNTED))
 
     @staticmethod
     def _tell(node: _Node) -> None:
@@ -184,11 +190,17 @@ def _findings(
 ) -> dict[str, dict[UnitKey, str]]:
     """What each unit means for each use. Units of equal state and effects are one fact."""
     alike: dict[tuple[tuple[str, int], ...], list[UnitKey]] = {}
+    bearing: dict[int, tuple[tuple[str, int], ...]] = {}  # by the effects of a step, shared by its places
     for unit in units:
-        alike.setdefault(tuple(_finding(unit, fine, uses, aside).items()), []).append(unit.key)
+        effects = unit.effects
+        if id(effects) not in bearing:
+            bearing[id(effects)] = _bearing(effects, uses)
+        state = ("s", logic.CODES[fine[unit.key]])
+        accepted = _accepted(unit, uses, aside)
+        alike.setdefault((state, *bearing[id(effects)], *accepted), []).append(unit.key)
     groups = list(alike.values())
     out: dict[str, dict[UnitKey, str]] = {use.id: {} for use in uses}
-    for name, index in session.put([dict(items) for items in alike]):
+    for name, index in session.put([{KIND: logic.FINDING, **dict(items)} for items in alike]):
         number, _, rest = name.partition(":")
         found = out[uses[int(number)].id]
         for key in groups[index]:
@@ -198,16 +210,22 @@ def _findings(
     return out
 
 
-def _finding(unit: Unit, fine: Mapping[UnitKey, str], uses: Sequence[Use], aside: Aside) -> Fact:
-    fact: Fact = {KIND: logic.FINDING, "s": logic.CODES[fine[unit.key]]}
-    effects = unit.effects
+def _bearing(effects: Effects, uses: Sequence[Use]) -> tuple[tuple[str, int], ...]:
+    """What a step bears on: b blocks a use, q is asked by it, l limits it."""
     limited = {name for name, limits in effects.limits if limits}
+    out: list[tuple[str, int]] = []
     for i, use in enumerate(uses):
-        fact[f"b{i}"] = int(use.id in effects.blocks)
-        fact[f"q{i}"] = int(use.id in effects.asks)
-        fact[f"l{i}"] = int(use.id in limited)
-        fact[f"x{i}"] = int((unit.rule.id, unit.place, use.id) in aside.accepted)
-    return fact
+        out += [
+            (f"b{i}", int(use.id in effects.blocks)),
+            (f"q{i}", int(use.id in effects.asks)),
+            (f"l{i}", int(use.id in limited)),
+        ]
+    return tuple(out)
+
+
+def _accepted(unit: Unit, uses: Sequence[Use], aside: Aside) -> tuple[tuple[str, int], ...]:
+    rule, place = unit.rule.id, unit.place
+    return tuple((f"x{i}", int((rule, place, use.id) in aside.accepted)) for i, use in enumerate(uses))
 
 
 def _combine(

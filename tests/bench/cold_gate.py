@@ -1,13 +1,14 @@
-"""How long a cold gate takes, as a multiple of starting the bare interpreter, in one run.
+"""What a cold gate costs, as a multiple of starting the bare interpreter, in one run.
 
-Ratios of medians, because machines differ; run it on a quiet one. Prints, asserts nothing.
+Ratios of medians of processor time (user and system, of the process alone), because machines differ and
+are busy. Prints, asserts nothing.
 """
 
 from __future__ import annotations
 
+import resource
 import subprocess
 import sys
-import time
 from pathlib import Path
 from statistics import median
 
@@ -27,9 +28,12 @@ def once(name: str, arguments: list[str]) -> float:
     environment = {"PATH": "/usr/bin:/bin", "HOME": str(Path.home())}
     if name == "gate, library read anew":
         environment["PRECHECK_NO_CACHE"] = "1"
-    start = time.perf_counter()
-    subprocess.run([sys.executable, *arguments], cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, check=False)
-    return time.perf_counter() - start
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run(
+        [sys.executable, *arguments], cwd=ROOT, env=environment, stdout=subprocess.DEVNULL, check=False
+    )
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
 
 
 def main() -> None:
