@@ -21,13 +21,18 @@ from precheck.settle.settle import settle
 
 @dataclass(frozen=True)
 class Judged:
-    """Everything one judgement came to."""
+    """Everything one judgement came to.
+
+    `untouched` is what it comes to without the changes of local files and acceptances; the same object as
+    `results` where none is in force.
+    """
 
     settled: Settled
     cells: Cells
     selection: Selection
     units: tuple[Unit, ...]
     results: Results
+    untouched: Results
 
 
 def points_read(rules: Iterable[Rule], book: Rulebook) -> frozenset[str]:
@@ -57,14 +62,18 @@ def judge_for(
     readings, it is the answer too. Raises an EngineFault where the two evaluators differ or anything is lost.
     """
     facts = settle(document, book, day, use, ())
-    selection = select(book, _state(facts, "region"), _state(facts, "service"), chosen)
-    settled = settle(document, book, day, use, points_read(selection.rules, book))
+    selection = select(book, _state(facts, "region"), _state(facts, "service"), chosen, day.date)
+    read = points_read((*selection.rules, *selection.untouched), book)
+    settled = settle(document, book, day, use, read)
     if like is not None and like.settled.cells == settled.cells:
         return like
     cells = Cells(settled, book, day.date)
     _built_in(cells, selection)
-    units, results = evaluate(selection.rules, cells, book)
-    return Judged(settled, cells, selection, units, results)
+    units, results = evaluate(selection.rules, cells, book, selection.aside)
+    untouched = results
+    if selection.in_force:
+        _, untouched = evaluate(selection.untouched, cells, book)
+    return Judged(settled, cells, selection, units, results, untouched)
 
 
 def _state(settled: Settled, fact: str) -> str | None:

@@ -18,6 +18,7 @@ from precheck.model.catalogue import (
     Use,
     Work,
 )
+from precheck.model.changes import Change
 from precheck.model.document import Known
 from precheck.model.rules import Rule
 from precheck.read.quantity import Units
@@ -42,7 +43,10 @@ class Policy:
 
 @dataclass(frozen=True)
 class Rulebook:
-    """All mappings are by id and in file order. `ends` joins `ends:` of points with `voids:` of work."""
+    """All mappings are by id and in file order. `ends` joins `ends:` of points with `voids:` of work.
+
+    `rules` are as their files have them; `changes` of local files are applied for a day, by select.
+    """
 
     units: Units
     points: dict[str, Point]
@@ -60,6 +64,7 @@ class Rulebook:
     rules: dict[str, Rule]
     digest: str
     ends: dict[str, frozenset[str]] = field(default_factory=dict)
+    changes: tuple[Change, ...] = ()
 
     def family_of(self, measure: str) -> str:
         """The family at whose places a point, fact or derived value has its values."""

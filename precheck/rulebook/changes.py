@@ -12,12 +12,13 @@ from datetime import date
 from precheck.model.catalogue import Source
 from precheck.model.changes import Aside, Change, ChangeKind, Standing
 from precheck.model.node import Node
+from precheck.model.problem import Mark
 from precheck.model.rules import Part, Rule, Step, Test
 from precheck.read.near import near
 from precheck.read.shape import Shape, read_date
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.limits import Measures, read_tests
-from precheck.rulebook.questions import COMBINED, questions
+from precheck.rulebook.questions import questions
 from precheck.rulebook.tighter import as_strict
 
 STANDING = {
@@ -29,6 +30,7 @@ _KEYS: dict[ChangeKind, tuple[tuple[str, ...], tuple[str, ...]]] = {
     ChangeKind.LOOSEN: (("rule", "limit", "because", "until", "by"), ("step", "from")),
     ChangeKind.SET_ASIDE: (("rule", "because", "until", "by"), ("from",)),
 }
+COMBINED = "combined-limits-"  # how the rules on several limits at once are called
 _ADD = "add: a rule of your own beside it; both are then judged"
 
 
@@ -86,6 +88,7 @@ class ChangeReader:
         self.book = book
         self.rules = rules
         self.measures = measures
+        self.named: list[tuple[str, Mark]] = []  # the rules named, and where, for what is said twice
 
     def read(self, top: Mapping[str, Node], sources: Mapping[str, Source]) -> list[Change]:
         out = []
@@ -110,6 +113,7 @@ class ChangeReader:
         rule = find_rule(shape, got.get("rule"), self.rules, self.book)
         if rule is None:
             return None
+        self.named.append((rule.id, node.mark))
         if kind is not ChangeKind.TIGHTEN:
             self._may_loosen(got["rule"], rule, word, sources)
         step, tests = 0, None
@@ -157,7 +161,9 @@ class ChangeReader:
                 got["limit"],
                 "no-single-limit",
                 f"'{rule.id}' is no single limit on one value: it has several conditions",
-                "a rule with one limit" if kind is ChangeKind.TIGHTEN else "set-aside, and a rule of your own",
+                "a rule with one limit"
+                if kind is ChangeKind.TIGHTEN
+                else "set-aside, and a rule of your own",
                 _ADD,
             )
             return None
@@ -236,18 +242,20 @@ def limit_words(tests: Iterable[Test]) -> str:
     return " and ".join(t.written for t in tests)
 
 
-def note_twice(changes: Sequence[Change], shapes: Mapping[str, Shape]) -> None:
+def note_twice(readers: Iterable[ChangeReader]) -> None:
     """Two changes to one rule are refused, naming both places."""
-    first: dict[str, Change] = {}
-    for change in changes:
-        other = first.setdefault(change.rule, change)
-        if other is not change:
-            shapes[change.file].note(
-                change.mark,
-                "changed-twice",
-                f"'{change.rule}' is changed at {other.where} too ({other.kind.value})",
-                "one change to a rule, in all files together",
-            )
+    first: dict[str, str] = {}
+    for reader in readers:
+        for rule, mark in reader.named:
+            here = f"{reader.shape.source.name}:{mark.line}"
+            if rule in first:
+                reader.shape.note(
+                    mark,
+                    "changed-twice",
+                    f"'{rule}' is changed at {first[rule]} too",
+                    "one change to a rule, in all files together",
+                )
+            first.setdefault(rule, here)
 
 
 # -- applying ---------------------------------------------------------------------------------
@@ -262,15 +270,18 @@ class Applied:
     aside: Aside
     in_force: tuple[Change, ...]
 
-    @property
-    def changed(self) -> bool:
-        return bool(self.in_force)
-
 
 def apply(rules: Sequence[Rule], changes: Sequence[Change], day: date) -> Applied:
-    """Changes in force on the day, on the rules that judge. Nothing else is done to any rule."""
+    """Changes in force on the day, on the rules that judge. Nothing else is done to any rule.
+
+    The readers let no change near the floor but one that tightens; raises ValueError where one came through.
+    """
     judging = {rule.id for rule in rules}
     live = tuple(c for c in changes if c.rule in judging and c.on(day) is Standing.IN_FORCE)
+    floor = {rule.id for rule in rules if rule.floor}
+    for change in live:
+        if change.rule in floor and change.kind is not ChangeKind.TIGHTEN:
+            raise ValueError(f"{change.where} would loosen '{change.rule}', a rule of the floor")
     limits = {c.rule: c for c in live if c.tests is not None}
     aside = frozenset(c.rule for c in live if c.kind is ChangeKind.SET_ASIDE)
     accepted = frozenset(
@@ -290,5 +301,3 @@ def _changed(rule: Rule, change: Change) -> Rule:
     condition = Part(False, (), change.tests)
     steps = (*rule.steps[: change.step], replace(step, condition=condition), *rule.steps[change.step + 1 :])
     return replace(rule, steps=steps)
-
-

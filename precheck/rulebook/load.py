@@ -1,4 +1,4 @@
-"""Loads rules/ and files of added rules into one checked Rulebook."""
+"""Loads rules/ and local rule files into one checked Rulebook."""
 
 from __future__ import annotations
 
@@ -21,13 +21,14 @@ from precheck.model.catalogue import (
     Work,
 )
 from precheck.model.catalogue import Source as RuleSource
+from precheck.model.changes import Change
 from precheck.model.node import Node, Source
 from precheck.model.problem import Mark, Problem, Problems
 from precheck.model.rules import Rule
 from precheck.read.files import read_file
 from precheck.read.quantity import Units
 from precheck.read.shape import Shape
-from precheck.rulebook import cache, lint, words
+from precheck.rulebook import cache, changes, lint, words
 from precheck.rulebook.book import Policy, Rulebook
 from precheck.rulebook.limits import Measure
 from precheck.rulebook.points import read_derived, read_fact, read_point
@@ -42,6 +43,9 @@ class _Named(Protocol):
 
 N = TypeVar("N", bound=_Named)
 
+_DOES = ("add", *changes.KINDS)  # what a local file can do
+_LOCAL = ("typical", *_DOES)
+
 
 def rules_folder() -> Path:
     """The rules that came with precheck: beside the package in a checkout, inside it in a wheel."""
@@ -53,7 +57,7 @@ def rules_folder() -> Path:
 
 
 def load(folder: Path | None = None, added: Sequence[Path] = ()) -> Rulebook:
-    """Read the library in `folder` and the files of added rules.
+    """Read the library in `folder` and local rule files.
 
     Raises `Problems` with everything found wrong in any of the files.
     """
@@ -72,7 +76,7 @@ def load_quickly(added: Sequence[Path] = ()) -> Rulebook:
 
 
 def extend(book: Rulebook, added: Sequence[Path]) -> Rulebook:
-    """The rulebook with files of added rules. Raises `Problems`."""
+    """The rulebook with local rule files. Raises `Problems`."""
     return _Loader(None, book).extended(added)
 
 
@@ -245,47 +249,88 @@ class _Loader:
         return tuple(clauses)
 
     def extended(self, added: Sequence[Path]) -> Rulebook:
+        """Rules of all files first, then changes: a file may change what another adds."""
         book = self.base
         assert book is not None
         reader = self.reader(book.points, book.derived, book.limit_kinds, book.uses, book.sources)
         sources = dict(book.sources)
+        files: list[tuple[Shape, dict[str, Node], RuleSource]] = []
         for path in added:
             shape = self.shape(path, str(path))
-            if shape is None:
-                continue
-            needed = ("rules", "source", "add")
-            top = shape.keys(shape.source.root, "a file of added rules", needed, ("typical",))
-            if top is None:
+            top = (
+                shape.keys(shape.source.root, "a local rule file", ("rules", "source"), _LOCAL)
+                if shape
+                else None
+            )
+            if shape is None or top is None:
                 continue
             shape.word(top.get("rules"), "rules (the format's version)", ("1",))
-            source = words.read_source(shape, top["source"]) if "source" in top else None
+            if not any(key in top for key in _DOES):
+                shape.note(
+                    shape.source.root,
+                    "empty",
+                    "this file adds and changes nothing",
+                    f"one of: {', '.join(_DOES)}",
+                )
+            source = self.local_source(shape, top.get("source"), sources)
+            self.own_rules(reader(shape), top, source, changes.built_in_names(book))
             if source is not None:
-                if source.id in sources:
-                    known = f"source '{source.id}' is known already"
-                    shape.note(top["source"], "duplicate-id", known, "another id")
-                sources[source.id] = own(source)
-            before = set(self.rules)
-            self.take(reader(shape), shape.items(top.get("add"), "add"), top.get("typical"), "own")
-            for name in self.rules.keys() - before:
-                for cite in self.rules[name].cites:
-                    if source is None or cite.source != source.id:
-                        shape.note(
-                            self.rules[name].mark,
-                            "foreign-source",
-                            f"rule '{name}' cites '{cite.source}'",
-                            f"this file's own source, '{source.id if source else '...'}'",
-                        )
+                files.append((shape, top, source))
+        things: dict[str, Point | Derived] = {**book.points, **book.derived}
+        measures = {name: Measure.of(thing) for name, thing in things.items()}
+        found: list[Change] = []
+        readers = []
+        for shape, top, source in files:
+            readers.append(changes.ChangeReader(shape, source, book, self.rules, measures))
+            found += readers[-1].read(top, sources)
+        changes.note_twice(readers)
         self.stop_if_wrong()
+        digest = self.hash.hexdigest()[:16]
         return self.checked(
-            replace(book, rules=self.rules, sources=sources, digest=self.hash.hexdigest()[:16])
+            replace(book, rules=self.rules, sources=sources, digest=digest, changes=tuple(found))
         )
 
+    def local_source(
+        self, shape: Shape, node: Node | None, sources: dict[str, RuleSource]
+    ) -> RuleSource | None:
+        """The source of a local file, put among `sources` under an id of its own."""
+        source = words.read_source(shape, node) if node is not None else None
+        if source is None or node is None:
+            return None
+        if source.id in sources:
+            found = f"source '{source.id}' is known already"
+            shape.note(node, "duplicate-id", found, "another id")
+            return None
+        if source.floor:
+            shape.note(node, "floor", "a local file is never the floor", "no 'floor: yes' here")
+        sources[source.id] = own(source, shape.source.name)
+        return sources[source.id]
 
-def own(source: RuleSource) -> RuleSource:
-    """A source from a person's file: never the floor, and `own` unless it names an official address."""
+    def own_rules(
+        self, reader: RuleReader, top: Mapping[str, Node], source: RuleSource | None, taken: frozenset[str]
+    ) -> None:
+        """The rules a local file adds; each cites the file's own source, under a free name."""
+        shape, before = reader.shape, set(self.rules)
+        self.take(reader, shape.items(top.get("add"), "add"), top.get("typical"), "own")
+        for name in self.rules.keys() - before:
+            rule = self.rules[name]
+            if name in taken or name.startswith(changes.COMBINED):
+                shape.note(rule.mark, "duplicate-id", f"'{name}' is built in", "an id of its own")
+            for cite in rule.cites:
+                if source is not None and cite.source != source.id:
+                    found = f"rule '{name}' cites '{cite.source}'"
+                    shape.note(rule.mark, "foreign-source", found, f"this file's own source, '{source.id}'")
+
+
+def own(source: RuleSource, file: str) -> RuleSource:
+    """A source from a person's file: never the floor, and `own` unless it names an official address.
+
+    Whatever it says of itself, it is shown as stated by that file.
+    """
     official = source.address.startswith("https://")
     kind = source.kind if official else "own"
-    return replace(source, kind=kind, floor=False, own=True)
+    title = f"{source.title}, as stated by {file}"
+    return replace(source, title=title, kind=kind, floor=False, own=True)
 
 
 def ends(points: Mapping[str, Point], works: Mapping[str, Work]) -> dict[str, frozenset[str]]:

@@ -58,7 +58,9 @@ def _fact(book: Rulebook, point: Point) -> Rule:
 def _law(book: Rulebook, use: Use) -> Rule:
     test = Test(LAW, Op.ONE_OF, JUDGED, states=(JUDGED,))
     requires = "On the road, at least one source besides the floor judges: the law of the vehicle's region."
-    fix = "Answer 'region' if it is not; name sources with --sources; or add a rule file with --rules."
+    fix = (
+        "Answer 'region' if it is not; name sources with --sources; or add a rule file of a law with --rules."
+    )
     return _rule(
         "law-besides-the-floor",
         "A law to judge by",

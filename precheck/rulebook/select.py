@@ -1,37 +1,58 @@
-"""Which sources and rules judge this vehicle."""
+"""Which sources and rules judge this vehicle on one day, with the changes that count then."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from precheck.model.catalogue import Region, Source
+from precheck.model.changes import Aside, Change
 from precheck.model.rules import Rule
 from precheck.rulebook.book import Rulebook
+from precheck.rulebook.changes import STANDING, apply
 from precheck.rulebook.questions import questions
 
 
 @dataclass(frozen=True, slots=True)
 class Selection:
     """`judged` and `left_out` are sources, the latter with the reason; `law` True where one besides
-    the floor judges."""
+    the floor judges.
+
+    `rules` judge, those of `aside` without counting; `untouched` are the same rules as their files have
+    them; `in_force` are the changes between the two.
+    """
 
     rules: tuple[Rule, ...]
     judged: tuple[Source, ...]
     left_out: tuple[tuple[Source, str], ...]
     region: Region | None
+    untouched: tuple[Rule, ...]
+    aside: Aside
+    in_force: tuple[Change, ...]
 
     @property
     def law(self) -> bool:
-        return any(not s.floor and s.binds != "nobody" for s in self.judged)
+        return any(not s.floor and s.binds != "nobody" and is_law(s) for s in self.judged)
+
+
+def is_law(source: Source) -> bool:
+    """Every source of the library that binds; of local files only what stands as law or regulation."""
+    return not source.own or STANDING[source.kind] >= STANDING["regulation"]
 
 
 def select(
-    book: Rulebook, region: str | None, service: str | None, chosen: Sequence[str] | None
+    book: Rulebook,
+    region: str | None,
+    service: str | None,
+    chosen: Sequence[str] | None,
+    day: date,
+    accepted: Sequence[Change] = (),
 ) -> Selection:
     """The floor always; then the sources chosen, or those of the region; own files always.
 
-    A source for a kind of service judges only that service unless it is chosen by name.
+    A source for a kind of service judges only that service unless it is chosen by name. Changes of local
+    files and the findings that the document accepts count on the days they name.
     """
     here = _with_included(book, region)
     judged, left_out = [], []
@@ -46,8 +67,15 @@ def select(
             judged.append(source)
     names = {s.id for s in judged}
     rules = [r for r in book.rules.values() if r.source in names]
+    applied = apply((*questions(book), *rules), (*book.changes, *accepted), day)
     return Selection(
-        (*questions(book), *rules), tuple(judged), tuple(left_out), book.regions.get(region or "")
+        applied.rules,
+        tuple(judged),
+        tuple(left_out),
+        book.regions.get(region or ""),
+        applied.untouched,
+        applied.aside,
+        applied.in_force,
     )
 
 
