@@ -62,7 +62,9 @@ def judge_for(
     readings, it is the answer too. Raises an EngineFault where the two evaluators differ or anything is lost.
     """
     facts = settle(document, book, day, use, ())
-    selection = select(book, _state(facts, "region"), _state(facts, "service"), chosen, day.date)
+    selection = select(
+        book, _state(facts, "region"), _state(facts, "service"), chosen, day.date, document.accepted
+    )
     read = points_read((*selection.rules, *selection.untouched), book)
     settled = settle(document, book, day, use, read)
     if like is not None and like.settled.cells == settled.cells:

@@ -7,6 +7,7 @@ from datetime import date
 from enum import Enum
 from fractions import Fraction
 
+from precheck.model.changes import Change
 from precheck.model.problem import Mark
 from precheck.model.quantity import Enclosure, Quantity
 
@@ -101,7 +102,10 @@ class Visit:
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """`vehicle` holds the undated short form of facts. `listed` replaces default lists of places."""
+    """`vehicle` holds the undated short form of facts. `listed` replaces default lists of places.
+
+    `accepted` are findings that somebody answers for, each for some uses and a time.
+    """
 
     name: str
     called: str
@@ -109,3 +113,4 @@ class Document:
     listed: tuple[tuple[str, tuple[str, ...]], ...]
     visits: tuple[Visit, ...]
     notices: tuple[str, ...] = ()
+    accepted: tuple[Change, ...] = ()

@@ -14,10 +14,12 @@ from precheck.read.near import near
 from precheck.read.shape import Shape, kind_of, read_date
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import all_places
+from precheck.settle.accepted import read_accepted
 from precheck.settle.reading import Readings, Where, each, nothing
 from precheck.settle.values import read_number
 
 _DISTANCES = {"miles": Fraction(1609344), "km": Fraction(1000000)}  # in mm
+_TOP_KEYS = ("vehicle", "places", "visits", "accepted")
 _VISIT_KEYS = ("by", "readings", "nothing-found", "not-reached", "drove", "done", "note")
 
 
@@ -52,9 +54,7 @@ class _Checker(Readings):
 
     def document(self) -> Document | None:
         shape = self.shape
-        top = shape.keys(
-            shape.source.root, "a condition document", ("condition",), ("vehicle", "places", "visits")
-        )
+        top = shape.keys(shape.source.root, "a condition document", ("condition",), _TOP_KEYS)
         if top is None:
             return None
         shape.word(top.get("condition"), "condition (the format's version)", ("1",))
@@ -66,7 +66,9 @@ class _Checker(Readings):
         ordered = sorted(dated, key=lambda visit: visit[:2])
         visits = tuple(self._visit(node, on, index) for index, (on, _, node) in enumerate(ordered))
         called = next((c.values[0].written for c in vehicle if c.point == "called" and c.values), "")
-        return Document(shape.source.name, called, vehicle, tuple(self.listed.items()), visits)
+        accepted = read_accepted(shape, top.get("accepted"), self.book, self.facts.get, self.listed)
+        listed = tuple(self.listed.items())
+        return Document(shape.source.name, called, vehicle, listed, visits, accepted=accepted)
 
     def _listed(self, node: Node | None) -> dict[str, tuple[str, ...]]:
         out = {}
