@@ -7,10 +7,12 @@ July 8, 1999 the year was one digit, so the decade is open.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
+from precheck.derive.inverse import DAY, Goal, Inverse, at_least, at_most
 from precheck.derive.outcome import Outcome
 from precheck.model.document import Value
 from precheck.model.quantity import Enclosure
@@ -88,17 +90,26 @@ def tire_age(cells: tuple[Cell, ...], day: date) -> Outcome:
 
     Three digits give "at least" the age of the youngest decade that is possible.
     """
+    return age_of_codes([value.written for value in cells[0].values], day)
+
+
+def _possible(code: str, day: date) -> tuple[Week, ...] | str:
+    """The weeks a code can mean that are not after the day, or why there is none."""
+    weeks = weeks_of_code(code)
+    if not weeks:
+        return f"'{code}' is no week of a year: weeks run from 01 to 52 or 53; read it again"
+    if weeks[0].first > day:
+        return f"'{code}' lies after {day}: read it again"
+    return tuple(w for w in weeks if w.first <= day)
+
+
+def age_of_codes(codes: Sequence[str], day: date) -> Outcome:
+    """Ages of several codes, one value each; unclear where one cannot be read."""
     values, steps = [], []
-    for value in cells[0].values:
-        code = value.written
-        weeks = weeks_of_code(code)
-        if not weeks:
-            return Outcome(
-                unclear=f"'{code}' is no week of a year: weeks run from 01 to 52 or 53; read it again"
-            )
-        if weeks[0].first > day:
-            return Outcome(unclear=f"'{code}' lies after {day}: read it again")
-        weeks = tuple(w for w in weeks if w.first <= day)
+    for code in codes:
+        weeks = _possible(code, day)
+        if isinstance(weeks, str):
+            return Outcome(unclear=weeks)
         youngest = weeks[-1]
         low = age(min(youngest.last, day), day)
         if len(code) == 4:
@@ -112,3 +123,63 @@ def tire_age(cells: tuple[Cell, ...], day: date) -> Outcome:
             steps.append(f"{code}: week {weeks[0].week} of {years}; three digits do not say the decade")
         steps.append(f"on {day}: {values[-1].written} old")
     return Outcome(tuple(values), tuple(steps))
+
+
+def crossing(code: str, months: int) -> tuple[date, date] | None:
+    """When a tire reaches an age: the first day it may be that old, and the first day it surely is.
+
+    With a code of three digits the first counts from the oldest decade and the second from the youngest.
+    None for a code that cannot be read.
+    """
+    weeks = weeks_of_code(code)
+    if not weeks:
+        return None
+    return add_months(weeks[0].first, months), add_months(weeks[-1].last, months)
+
+
+def age_spread(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """Months between the oldest and the youngest tire of a set, enclosed over weeks and open decades."""
+    firsts, lasts, shown = [], [], []
+    for cell in cells:
+        for value in cell.values:
+            weeks = _possible(value.written, day)
+            if isinstance(weeks, str):
+                return Outcome(unclear=f"{cell.place}: {weeks}")
+            firsts.append(weeks[0].first)
+            lasts.append(weeks[-1].last)
+            shown.append(f"{cell.place} {value.written}")
+    # The youngest tire was made between max(firsts) and max(lasts), the oldest between min and min.
+    low = age(min(lasts), max(firsts)) if max(firsts) > min(lasts) else Fraction(0)
+    high = age(min(firsts), max(lasts))
+    apart = [in_words(low), in_words(high)]
+    written = apart[0] if apart[0] == apart[1] else " to ".join(apart)
+    return Outcome((Value(written, number=Enclosure(low, high)),), (f"between {', '.join(shown)}",))
+
+
+def age_of_date(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """Months since a date, enclosed from the last to the first day of a month or year written alone."""
+    values, steps = [], []
+    for value in cells[0].values:
+        ends = value.number
+        if ends is None or ends.low is None or ends.high is None:
+            return Outcome(unclear=f"'{value.written}' is no date")
+        first, last = date.fromordinal(int(ends.low)), date.fromordinal(int(ends.high))
+        if first > day:
+            return Outcome(unclear=f"'{value.written}' lies after {day}: read it again")
+        low, high = age(min(last, day), day), age(first, day)
+        values.append(Value(in_words(low), number=Enclosure(low, high)))
+        steps.append(f"from {value.written} to {day}")
+    return Outcome(tuple(values), tuple(steps))
+
+
+def _day_of_age(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
+    """Days (as ordinals) on which the age meets a limit for sure: before it may be older, or once it is."""
+    found = [crossing(v.written, int(goal.limit)) for v in cells[0].values]
+    if not found or None in found or goal.limit.denominator != 1 or goal.limit < 0:
+        return None
+    if goal.at_least:
+        return at_least(Fraction(max(c[1] for c in found if c).toordinal()))
+    return at_most(Fraction(min(c[0] for c in found if c).toordinal()))
+
+
+INVERSES: dict[str, tuple[Inverse, ...]] = {"tire-age": (Inverse(DAY, _day_of_age),)}

@@ -14,6 +14,8 @@ from fractions import Fraction
 from precheck.model.quantity import Enclosure
 from precheck.model.settled import Cell
 
+DAY = -1
+
 
 @dataclass(frozen=True, slots=True)
 class Goal:
@@ -34,7 +36,7 @@ fraction. None: no value of that input does it, or it cannot be told.
 
 @dataclass(frozen=True, slots=True)
 class Inverse:
-    """`position`: which input of `from:` would change, counted from 0."""
+    """`position`: which input of `from:` would change, counted from 0; DAY: the day, as its ordinal."""
 
     position: int
     solve: Solve

@@ -1,0 +1,82 @@
+"""Driveline: joint angles from two views, tire sizes between driven axles, heat at idle and on the road."""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+
+from precheck.derive.enclose import Bounds, absolute, less, monotone, square_root
+from precheck.derive.measures import DEG, DEG_F_APART, INCH, PERCENT, Found, say, work_out
+from precheck.derive.outcome import Outcome, entries
+from precheck.derive.tires import read_size
+from precheck.model.document import Value
+from precheck.model.quantity import Enclosure
+from precheck.model.settled import Cell
+
+
+def compound_angle(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """True angle of a joint from the angle seen from the side and from above: root(side2 + top2), enclosed.
+
+    The trade's rule (common practice). Up to 6 degrees in each view it differs from the angle of the two
+    shafts in space by less than four hundredths. Inputs: side, top (degrees).
+    """
+
+    def compute(side: Enclosure, top: Enclosure) -> Found:
+        found = monotone(_length, (absolute(side), 1), (absolute(top), 1))
+        return found, f"root of {say(side, DEG)} squared + {say(top, DEG)} squared"
+
+    return work_out(cells, DEG, compute)
+
+
+def _length(one: Fraction, two: Fraction) -> Bounds:
+    return square_root(one * one + two * two)
+
+
+def diameter_apart(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """Largest less smallest tire diameter, over the smallest, of all tires gathered. Exact.
+
+    On a vehicle that drives both axles the difference winds up the driveline (common practice).
+    """
+    (tires,) = entries(cells)
+
+    def compute(*sizes: Enclosure) -> Found:
+        lows = [s.low for s in sizes if s.low is not None]
+        highs = [s.high for s in sizes if s.high is not None]
+        if len(lows) < len(sizes) or len(highs) < len(sizes) or min(lows) <= 0:
+            return "every diameter must be known from both sides"
+        least = max(Fraction(0), max(lows) / min(highs) - 1)
+        most = max(highs) / min(lows) - 1
+        shown = ", ".join(say(s, INCH) for s in sizes)
+        return Enclosure(least, most), f"largest against smallest of {shown}"
+
+    return work_out(tires, PERCENT, compute)
+
+
+def sizes_alike(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """Whether all tires gathered have one size: alike, or differing. Read sizes, not their spelling."""
+    found: dict[str, tuple[object, ...]] = {}
+    for cell in cells:
+        for written in cell.values:
+            size = read_size(written.written)
+            if isinstance(size, str):
+                return Outcome(unclear=f"{cell.place}: {size}")
+            found[f"{cell.place} {written.written}"] = (
+                size.form,
+                size.standard,
+                size.construction,
+                size.width,
+                size.aspect,
+                size.rim,
+                size.diameter,
+            )
+    word = ALIKE if len(set(found.values())) == 1 else DIFFER
+    return Outcome((Value(word, state=word),), (", ".join(found),))
+
+
+ALIKE, DIFFER = "alike", "differ"
+
+
+def heat_on_road(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """Settled temperature idling less that on a steady run: above zero points to air, below to flow or
+    ignition (common practice). Inputs: idle, steady run."""
+    return work_out(cells, DEG_F_APART, lambda idle, run: (less(idle, run), "idling less on a steady run"))
