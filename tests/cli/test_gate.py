@@ -14,6 +14,7 @@ from precheck.cli.main import main
 ROOT = Path(__file__).resolve().parent.parent.parent
 JUNIPER = str(ROOT / "fixtures" / "juniper.yaml")
 FIRST = str(ROOT / "fixtures" / "juniper-first-look.yaml")
+READY = str(ROOT / "fixtures" / "juniper-ready.yaml")
 DAY = "2026-11-14"
 Capture = pytest.CaptureFixture[str]
 
@@ -29,6 +30,8 @@ def gate(*arguments: str) -> int:
         (JUNIPER, "proving", DAY, 1),
         (JUNIPER, "everyday", DAY, 1),
         (FIRST, "yard", "2026-09-12", 3),
+        (READY, "proving", DAY, 0),
+        (READY, "everyday", DAY, 1),
         # The day after, what counts for the day of the reading is gone.
         (JUNIPER, "yard", "2026-11-15", 3),
     ],
