@@ -4,24 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from precheck.answer.changes import changed_of, touched
 from precheck.answer.evidence import evidence_of
 from precheck.answer.judging import Judged
 from precheck.answer.record import Finding
-from precheck.engine.logic import ASIDE, BAD, BESIDE, LIMITED, MET, NOT_HERE, OPEN, WAITS
+from precheck.engine.logic import BAD, BESIDE, LIMITED, weightiest
 from precheck.engine.plan import Unit, UnitKey
 from precheck.engine.results import Combined
 from precheck.model.catalogue import Limit, Use
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import words_of_place
 
-# Of several uses asked at once, what weighs most is what counts.
-_WEIGHT = (BAD, OPEN, LIMITED, MET, BESIDE, WAITS, ASIDE, NOT_HERE)
-
 
 def weighs(key: UnitKey, uses: Sequence[Use], classes: Mapping[str, Mapping[UnitKey, str]]) -> str:
     """What a unit means for the uses asked, the weightiest first."""
-    found = {classes[use.id][key] for use in uses}
-    return next(word for word in _WEIGHT if word in found)
+    return weightiest(classes[use.id][key] for use in uses)
 
 
 def limits_of(unit: Unit, uses: Sequence[Use], judged: Judged) -> tuple[Limit, ...]:
@@ -60,6 +57,9 @@ def finding(unit: Unit, uses: Sequence[Use], judged: Judged, book: Rulebook) -> 
         limits=tuple(limit_words(limit, book) for limit in limits_of(unit, uses, judged)),
         cautions=rule.cautions,
         evidence=evidence_of(unit, judged.cells),
+        changed=tuple(changed_of(c, book) for c in judged.selection.in_force if touched(unit, c)),
+        state_without=judged.untouched.states[unit.key].value,
+        weighs_without=weighs(unit.key, uses, judged.untouched.classes),
     )
 
 

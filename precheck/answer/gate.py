@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from precheck import __version__
 from precheck.answer import rests
+from precheck.answer.changes import change_lines, leaned_on, notices
 from precheck.answer.findings import (
     combined_finding,
     finding,
@@ -62,31 +63,32 @@ class _Gate:
     def judged(self, use: Use) -> Judged:
         return self.by_rank[min(use.rank, max(self.by_rank))]
 
-    def verdict(self, use: Use) -> Verdict:
-        """The verdict of one use with all that is judged with it."""
-        own = with_their_own([use.id], self.book)
-        judged = self.judged(max(own, key=lambda u: u.rank))
-        found = worst([judged.results.verdicts[u.id] for u in own])
+    def verdict(self, uses: Sequence[Use], without_changes: bool = False) -> Verdict:
+        """The verdict of uses that are judged together."""
+        judged = self.judged(max(uses, key=lambda u: u.rank))
+        results = judged.untouched if without_changes else judged.results
+        found = worst([results.verdicts[u.id] for u in uses])
         if found is Verdict.GO and judged.settled.looking_back:
             return Verdict.UNDECIDED
         return found
+
+    def own(self, *names: str) -> tuple[Use, ...]:
+        return with_their_own(names, self.book)
 
     # -- the record ---------------------------------------------------------------------------
 
     def answer(self) -> Answer:
         book, request = self.book, self.request
-        verdicts = {use.id: self.verdict(use) for use in book.uses.values()}
+        verdicts = {use.id: self.verdict(self.own(use.id)) for use in book.uses.values()}
         highest = ""
         for use in book.rungs():
             if verdicts[use.id] is not Verdict.GO:
                 break
             highest = use.id
-        uses = with_their_own(request.uses or (self._next(highest),), book)
+        uses = self.own(*(request.uses or (self._next(highest),)))
         judged = self.judged(max(uses, key=lambda u: u.rank))
         if request.uses:
-            verdict = worst([judged.results.verdicts[u.id] for u in uses])
-            if verdict is Verdict.GO and judged.settled.looking_back:
-                verdict = Verdict.UNDECIDED
+            verdict = self.verdict(uses)
             code = EXIT[verdict]
         else:
             verdict = verdicts[highest] if highest else verdicts[book.rungs()[0].id]
@@ -120,6 +122,7 @@ class _Gate:
         beside = ordered([f for f in worst_steps if f.weighs == BESIDE], book)
         counts = Counter(s.value for s in judged.results.states.values())
         region = selection.region
+        changes = change_lines(judged, self.document, book, uses, request.day.date)
         return Answer(
             file=self.document.name,
             called=self.document.called,
@@ -129,7 +132,7 @@ class _Gate:
             uses=request.uses,
             shown_for=tuple(u.id for u in uses),
             verdict=verdict,
-            headline=self._headline(verdict, highest, judged),
+            headline=self._headline(verdict, highest, uses, judged),
             highest=highest,
             ladder=tuple(self._line(u, verdicts) for u in book.uses.values()),
             blocking=tuple(bad),
@@ -154,24 +157,38 @@ class _Gate:
             ask=region.ask if region else "",
             findings=tuple(found) if request.full else (),
             counts=tuple((s.value, counts[s.value]) for s in State),
-            notices=(*self.document.notices, *built_in_open(judged, open_units)),
+            notices=(*self.document.notices, *notices(changes), *built_in_open(judged, open_units)),
             version=__version__,
             rules_digest=book.digest,
             exit_code=code,
+            changes=changes,
+            without_changes=self._without(self._about(uses, highest)),
         )
+
+    def _about(self, uses: tuple[Use, ...], highest: str) -> tuple[Use, ...]:
+        """The uses that the verdict is for: those asked, or the highest that is GO, or the first rung."""
+        return uses if self.request.uses else self.own(highest or self.book.rungs()[0].id)
+
+    def _without(self, uses: Sequence[Use]) -> str:
+        """The verdict without the changes in force; empty where there are none."""
+        changed = any(judged.selection.in_force for judged in self.by_rank.values())
+        return self.verdict(uses, without_changes=True).value if changed else ""
 
     def _highest_limits(self, highest: str) -> tuple[LimitLine, ...]:
         if not highest or self.request.uses:
             return ()
-        uses = with_their_own([highest], self.book)
+        uses = self.own(highest)
         return self._limits(uses, self.judged(uses[0]), set())
 
-    def _headline(self, verdict: Verdict, highest: str, judged: Judged) -> str:
+    def _headline(self, verdict: Verdict, highest: str, uses: tuple[Use, ...], judged: Judged) -> str:
         request = self.request
+        about = self._about(uses, highest)
+        leaning = leaned_on(self.judged(max(about, key=lambda u: u.rank)), about)
+        said = f"{verdict.value}, with {leaning}," if leaning and verdict is Verdict.GO else verdict.value
         if request.uses:
-            line = f"{verdict.value} for {', '.join(request.uses)} on {request.day.date}"
+            line = f"{said} for {', '.join(request.uses)} on {request.day.date}"
         elif highest:
-            line = f"{verdict.value} for {highest} on {request.day.date}; you have not said for what"
+            line = f"{said} for {highest} on {request.day.date}; you have not said for what"
         else:
             line = f"{verdict.value} for {self.book.rungs()[0].id} on {request.day.date}"
         return f"{line} (looking back)" if judged.settled.looking_back else line
@@ -183,7 +200,8 @@ class _Gate:
             if word in rules:
                 rules[word].add(key[0])
         bad = len(rules[BAD]) + sum(use.id in c.blocks for c in judged.results.combined)
-        return UseLine(use.id, use.words, verdicts[use.id], bad, len(rules[OPEN]), use.side)
+        without = self._without(self.own(use.id))
+        return UseLine(use.id, use.words, verdicts[use.id], bad, len(rules[OPEN]), use.side, without)
 
     def _limits(
         self, uses: Sequence[Use], judged: Judged, bad: set[tuple[str, str]]

@@ -43,11 +43,35 @@ class Evidence:
 
 
 @dataclass(frozen=True, slots=True)
+class Changed:
+    """A change to a rule by a local file or by an acceptance in the document.
+
+    `kind`: tightened, loosened, set aside, accepted. `where`: file:line. `since` and `until`: the first
+    and last day, empty where there is no such end. `source`: that of the file, as stated by it.
+    `step`: counted from 1, 0 where the rule has one. `limit` stands in the place of `limit_was`; both are
+    empty where the change is none of a limit.
+    """
+
+    kind: str
+    where: str
+    because: str
+    by: str
+    since: str
+    until: str
+    source: str
+    step: int
+    limit: str
+    limit_was: str
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One step of one rule at one place, with what it means for the use asked.
 
     `weighs`: bad, open, met, limited, beside, waits, does not apply, set aside.
     `blocks`: the lowest use it blocks when failing; `limits`: the limits it puts on the use asked.
+    `changed`: the changes in force on this rule here; `state_without` and `weighs_without` are what the
+    finding comes to without any of them.
     """
 
     rule: str
@@ -73,6 +97,9 @@ class Finding:
     cautions: tuple[str, ...]
     evidence: tuple[Evidence, ...]
     combined_from: tuple[str, ...] = ()
+    changed: tuple[Changed, ...] = ()
+    state_without: str = ""
+    weighs_without: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +182,10 @@ class SourceLine:
 
 @dataclass(frozen=True, slots=True)
 class UseLine:
-    """The verdict for one use; how many rules stand against it, and how many wait for something."""
+    """The verdict for one use; how many rules stand against it, and how many wait for something.
+
+    `without_changes`: the verdict without the changes in force; empty where there are none.
+    """
 
     use: str
     words: str
@@ -163,6 +193,37 @@ class UseLine:
     bad: int
     open: int
     side: bool
+    without_changes: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ChangedPlace:
+    """A place where a change makes a difference: what it comes to with and without the changes."""
+
+    place: str
+    place_words: str
+    step: int
+    state: str
+    weighs: str
+    state_without: str
+    weighs_without: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeLine:
+    """One change of a local file or of the document, whether it counts on this day or not.
+
+    `standing`: in force, ended, not yet started, its rule does not judge here. `uses`: of an acceptance.
+    `covers` is how many places it bears on, `effects` those where it makes a difference.
+    """
+
+    rule: str
+    title: str
+    standing: str
+    uses: tuple[str, ...]
+    covers: int
+    effects: tuple[ChangedPlace, ...]
+    change: Changed
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +243,8 @@ class Answer:
     `uses` are those asked (empty: none were named); `shown_for` the uses the details are about;
     `ladder` the verdict of every use. `limits` are for the uses shown; `highest_limits` for the highest
     rung that is GO, where no use was named. `turn_back` is empty where nothing is GO. `findings` is
-    the full derivation record, kept where the request asks for it.
+    the full derivation record, kept where the request asks for it. `changes` are those of local files and of
+    the document; `without_changes` the verdict without them, empty where none is in force.
     """
 
     file: str
@@ -222,3 +284,5 @@ class Answer:
     version: str
     rules_digest: str
     exit_code: int
+    changes: tuple[ChangeLine, ...] = ()
+    without_changes: str = ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 
 from precheck.engine.network import Comparison, Network
@@ -40,8 +40,15 @@ BAD, OPEN, MET, LIMITED, BESIDE, WAITS, NOT_HERE, ASIDE = (
     "set aside",
 )
 CLASSES = (BAD, OPEN, MET, LIMITED, BESIDE, WAITS, NOT_HERE, ASIDE)
+# Of several uses at once, what weighs most is what counts.
+_WEIGHT = (BAD, OPEN, LIMITED, MET, BESIDE, WAITS, ASIDE, NOT_HERE)
 
 Pattern = tuple[str, int, Sequence[Comparison]]
+
+
+def weightiest(classes: Iterable[str]) -> str:
+    """What a unit means for several uses together."""
+    return min(classes, key=_WEIGHT.index)
 
 
 def _zero(*names: str) -> list[Comparison]:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 
 from precheck.answer.record import Answer, Evidence, Finding
+from precheck.report.changes import changed_lines
 from precheck.report.lines import Page, listed
 
 CHECKED = {
@@ -39,7 +40,8 @@ class Blocks:
             first = group[0]
             found = "; ".join(_where(*pair) for pair in _by_words(group, _values_and_needs))
             self._page.say(
-                f"- {_title(first)}: {found}. Bears on: {self._bears(first)}. Source: {self._source(first)}.",
+                f"- {_title(first)}: {found}. Bears on: {self._bears(first)}. Source: {self._source(first)}."
+                + "".join(f" {line}." for line in changed_lines(first)),
                 2,
             )
 
@@ -62,6 +64,8 @@ class Blocks:
         page.say(f"Source: {self._source(first)}", indent)
         if first.cite_note:
             page.say(f"About the source: {first.cite_note}", indent)
+        for line in changed_lines(first):
+            page.say(line, indent)
         if first.consequence:
             page.say(f'The source calls it: "{first.consequence}"', indent)
         if first.blocks:

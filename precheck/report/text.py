@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from precheck.answer.record import Answer, Finding, LimitLine, UseLine
 from precheck.model.rules import Verdict
+from precheck.report.changes import IN_FORCE, change_section
 from precheck.report.ending import ending
 from precheck.report.findings import Blocks, by_rule
 from precheck.report.lines import Page, counted, listed
@@ -21,6 +22,7 @@ def render(answer: Answer, width: int = 80, *, letters: bool = False) -> str:
     page = Page(width, letters)
     cautions = Cautions(answer.cautions)
     _head(answer, page)
+    change_section(answer, page)
     _against(answer, page)
     if not _prospective(answer):
         _limits(answer, page)
@@ -89,6 +91,10 @@ def _sums(answer: Answer) -> list[str]:
     if answer.questions:
         parts.append(f"{counted(len(answer.questions), 'question is', 'questions are')} open")
     lines = [f"{about}{listed(parts)}."] if parts else []
+    changed = sum(line.standing == IN_FORCE for line in answer.changes)
+    if changed:
+        count = counted(changed, "change of a rule counts", "changes of rules count")
+        lines.insert(0, f"{count}; without, it is {answer.without_changes}.")
     if answer.verdict is Verdict.UNDECIDED:
         lines.append("UNDECIDED is no GO: too little is known." if parts else "UNDECIDED is no GO.")
     elif answer.verdict is Verdict.GO and not answer.uses and _prospective(answer):
@@ -121,6 +127,8 @@ def _ladder(answer: Answer, page: Page) -> None:
 def _verdict(line: UseLine) -> str:
     parts = [f"{line.bad} against"] if line.bad else []
     parts += [f"{line.open} waiting"] if line.open else []
+    if line.without_changes not in ("", line.verdict.value):
+        parts.append(f"{line.without_changes} without the changes")
     return f"{line.use}: {line.verdict.value}{f' ({listed(parts)})' if parts else ''}"
 
 

@@ -11,6 +11,9 @@ from pathlib import Path
 from precheck.answer.record import (
     Answer,
     CautionLine,
+    Changed,
+    ChangedPlace,
+    ChangeLine,
     Evidence,
     Finding,
     Gap,
@@ -330,6 +333,71 @@ QUESTION = Question(
 WEIGHT_QUESTION = Question(
     "unladen-weight", "What does it weigh empty?", (), "lb", 1, "written as unknown on 2026-10-03"
 )
+# Made up: a county that tightens, sets aside and accepts what nobody did.
+TIGHTER = Changed(
+    kind="tightened",
+    where="county.yaml:5",
+    because="Loose gravel on every road of the county.",
+    by="",
+    since="2026-01-01",
+    until="",
+    source="An invented county ordinance, as stated by county.yaml",
+    step=0,
+    limit="at most 1 mm",
+    limit_was="at most 2 mm",
+)
+SET_ASIDE = replace(
+    TIGHTER,
+    kind="set aside",
+    where="county.yaml:9",
+    because="No tires of one size are sold this winter.",
+    by="an invented office",
+    since="",
+    until="2026-12-31",
+    limit="",
+    limit_was="",
+)
+ACCEPTED = replace(
+    SET_ASIDE,
+    kind="accepted",
+    where="juniper.yaml:70",
+    because="New ones come in spring.",
+    by="RO",
+    source="",
+)
+CHANGES = (
+    ChangeLine(
+        "own-steering",
+        "Steering box and arm",
+        "in force",
+        (),
+        1,
+        (ChangedPlace("vehicle", "the vehicle", 0, "fails", "bad", "meets", "met"),),
+        TIGHTER,
+    ),
+    ChangeLine(
+        "us-570-9b-size",
+        "One size on an axle",
+        "in force",
+        (),
+        2,
+        (
+            ChangedPlace("front", "front axle", 2, "set aside", "set aside", "not measured", "open"),
+            ChangedPlace("rear", "rear axle", 2, "set aside", "set aside", "not measured", "open"),
+        ),
+        SET_ASIDE,
+    ),
+    ChangeLine(
+        "tire-trade-ten",
+        "Ten years old",
+        "in force",
+        ("proving", "occasional"),
+        1,
+        (ChangedPlace("left-front", "left front", 0, "fails", "set aside", "fails", "bad"),),
+        ACCEPTED,
+    ),
+    ChangeLine("tire-trade-six", "Six years old", "ended", (), 0, (), replace(ACCEPTED, until="2026-09-30")),
+)
 LIMITS = (
     LimitLine("speed", "top speed", "35 mph", ("usual for proving",)),
     LimitLine("level", "stop and park on level ground only", "", ("A means of holding, vehicle",)),
@@ -411,7 +479,7 @@ NO_GO = Answer(
             margin="1 32nds in short",
             note="inner groove",
         ),
-        STEERING,
+        replace(STEERING, changed=(TIGHTER,), state_without="meets", weighs_without="met"),
     ),
     limited=(HOLDING,),
     limits=LIMITS,
@@ -461,10 +529,14 @@ NO_GO = Answer(
         ("does not apply", 11),
         ("set aside", 0),
     ),
-    notices=("The tightened limit of rule us-570-9a-tread ended on 2026-09-30.",),
+    notices=(
+        "county.yaml:7: us-570-9a-tread tightened: this ended on 2026-09-30, so it does nothing on this day.",
+    ),
     version="0.1.0",
     rules_digest="c4fac1150c6ab346",
     exit_code=1,
+    changes=CHANGES,
+    without_changes="UNDECIDED",
 )
 _NOTHING = replace(
     NO_GO,
@@ -479,6 +551,8 @@ _NOTHING = replace(
     hearsay=(),
     cautions=(),
     notices=(),
+    changes=(),
+    without_changes="",
 )
 GO = replace(
     _NOTHING,
@@ -531,6 +605,9 @@ NEXT = replace(
     beside=(),
     cautions=CAUTIONS[3:],
     exit_code=3,
+    ladder=(LADDER[0], replace(LADDER[1], without_changes="UNDECIDED"), *LADDER[2:]),
+    changes=CHANGES[2:],
+    without_changes="NO-GO",
 )
 BACK = replace(
     GO,

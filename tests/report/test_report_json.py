@@ -50,7 +50,7 @@ def schemas(node: Any) -> Iterator[dict[str, Any]]:
 
 def test_every_key_is_described_required_and_closed() -> None:
     found = list(schemas(SCHEMA))
-    assert len(found) == 13
+    assert len(found) == 16
     for schema in found:
         assert schema["additionalProperties"] is False
         assert schema["required"] == list(schema["properties"])
@@ -153,9 +153,23 @@ def facts(answer: Answer) -> Iterator[str]:
     for use in data["ladder"]:
         yield f"{use['use']}: {use['verdict']}"
         yield f"{use['bad']} against" if use["bad"] else ""
+        yield f"{use['without_changes']} without the changes" if use["without_changes"] else ""
     for visit in data["looked"]:
         yield from (visit["on"], visit["by"], str(visit["readings"]), *visit["instruments"])
     yield from (f"{tally['state']} {tally['count']}" for tally in data["counts"])
+    yield f"Without these changes: {data['without_changes']}" if data["without_changes"] else ""
+    for line in data["changes"]:
+        if line["standing"] == "in force":
+            yield from change_facts(line)
+
+
+def change_facts(line: dict[str, Any]) -> Iterator[str]:
+    yield from (line["rule"], line["title"], line["change"]["kind"].capitalize(), *line["uses"])
+    yield from (line["change"][key] for key in ("where", "because", "by", "since", "until", "source"))
+    yield from (line["change"]["limit"], line["change"]["limit_was"])
+    for effect in line["effects"]:
+        yield effect["place_words"] if effect["place"] != "vehicle" else ""
+        yield from (effect["state_without"], effect["weighs"] if effect["weighs"] == "set aside" else "")
 
 
 def finding_facts(found: dict[str, Any], short: bool) -> Iterator[str]:
@@ -165,6 +179,8 @@ def finding_facts(found: dict[str, Any], short: bool) -> Iterator[str]:
         if evidence["outcome"] == "fails":
             yield from (*evidence["written"], evidence["limit"], evidence["margin"], evidence["note"])
     if not short:
+        for change in found["changed"]:
+            yield from (change["where"], change["kind"], change["limit_was"], found["state_without"])
         yield from (found["requires"], found["fix"], found["consequence"], found["cite_note"])
         yield from (*found["cautions"], *found["limits"], *found["combined_from"])
 
@@ -185,6 +201,7 @@ def test_the_records_tested_have_every_part_filled() -> None:
     """So that the comparison above compares something."""
     for name in (f.name for f in fields(Answer)):
         assert getattr(NO_GO, name) or name in ("looking_back", "highest_limits"), name
+    assert {line.standing for line in NO_GO.changes} == {"in force", "ended"}
     for kind, found in ((Gap, NO_GO.gaps), (Finding, NO_GO.blocking), (Evidence, NO_GO.blocking[2].evidence)):
         for name in (f.name for f in fields(kind)):
             seen = any(getattr(item, name) for item in found)
