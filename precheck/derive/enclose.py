@@ -126,11 +126,13 @@ def power(base: Fraction, exponent: Fraction) -> Bounds:
     """
     if base <= 0:
         raise ValueError("a power needs a base above zero")
-    if base == 1 or exponent == 0:
-        return Fraction(1), Fraction(1)
+    if exponent.denominator == 1:
+        exact = base**exponent.numerator
+        return exact, exact
+    if base == 1:
+        return base, base
     if exponent < 0:
-        low, high = power(1 / base, -exponent)
-        return low, high
+        return power(1 / base, -exponent)
     low, high = floor_to(base, 30), ceil_to(base, 30)
     return _root(low, exponent, 0), _root(high, exponent, 1)
 

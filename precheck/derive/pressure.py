@@ -1,7 +1,8 @@
 """Tire pressure: another temperature, and how long it lasts at the rate it falls.
 
-Gas at fixed volume, absolute pressure with the standard atmosphere of 101.325 kPa; exact. Real air differs
-by less than 0.15 psi from 15 to 90 psi and -20 to 130 degF (property tables).
+Gas at fixed volume, absolute pressure with the standard atmosphere of 101.325 kPa. Real air changes up to
+REAL more than the ideal law says (property tables, up to 120 psi, -40 to 140 degF): the answer is enclosed
+between the two.
 """
 
 from __future__ import annotations
@@ -9,21 +10,29 @@ from __future__ import annotations
 from datetime import date, timedelta
 from fractions import Fraction
 
-from precheck.derive.enclose import monotone
+from precheck.derive.enclose import Bounds, monotone
 from precheck.derive.inverse import Goal, Inverse, at_least, at_most
 from precheck.derive.measures import ATMOSPHERE, DAY, DEG_F, PSI, Found, say, work_out
 from precheck.derive.outcome import Outcome
 from precheck.model.quantity import Enclosure
 from precheck.model.settled import Cell
 
+REAL = Fraction(5, 100)
 LOW_SHARE = Fraction(8, 10)  # of the recommended pressure: from here down a tire counts as run low
 
 
 def at_temperature(pressure: Enclosure, then: Enclosure, now: Enclosure) -> Enclosure:
-    """Gauge pressure (kPa) at another temperature (K): (p + atmosphere) x now / then - atmosphere."""
-    return monotone(
-        lambda p, t, n: (p + ATMOSPHERE) * n / t - ATMOSPHERE, (pressure, 1), (then, -1), (now, 1)
-    )
+    """Gauge pressure (kPa) at another temperature (K): p + (p + atmosphere) x (now / then - 1).
+
+    The change is taken once as it is and once REAL larger.
+    """
+
+    def ends(p: Fraction, t: Fraction, n: Fraction) -> Bounds:
+        change = (p + ATMOSPHERE) * (n / t - 1)
+        both = (p + change, p + change * (1 + REAL))
+        return min(both), max(both)
+
+    return monotone(ends, (pressure, 1), (then, -1), (now, 1))
 
 
 def pressure_at_temperature(cells: tuple[Cell, ...], day: date) -> Outcome:
@@ -95,7 +104,10 @@ def _fill_now(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | Non
     then, now = ends
     if then <= 0 or now <= 0:
         return None
-    needed = (goal.limit + ATMOSPHERE) * then / now - ATMOSPHERE
+    change = now / then - 1
+    if (change < 0) == goal.at_least:  # the end that decides is the one with the larger change
+        change *= 1 + REAL
+    needed = (goal.limit - ATMOSPHERE * change) / (1 + change)
     return at_least(needed) if goal.at_least else at_most(needed)
 
 

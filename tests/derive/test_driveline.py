@@ -1,0 +1,51 @@
+"""Joint angles, tire diameters and sizes between axles, heat at idle and on the road."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import mpmath
+
+from precheck.model.quantity import Enclosure
+from tests.derive.making import number, work
+
+
+def test_compound_angle_as_worked() -> None:
+    """Trade rule (common practice): 2.15 and 2.5 degrees give 3.2973 (printed 3.3)."""
+    found = number("joint-angle", {"joint-angle-side": "2.5 deg", "joint-angle-top": "-2.15 deg"})
+    assert abs(found.low - Fraction("3.2973")) <= Fraction(1, 10000)
+    assert found.high - found.low < Fraction(1, 10**9)
+
+
+def test_the_trade_rule_is_near_the_angle_in_space() -> None:
+    """mpmath: atan root(tan2 + tan2) of 6 and 6 degrees differs by less than 0.04 degrees."""
+    found = number("joint-angle", {"joint-angle-side": "6 deg", "joint-angle-top": "6 deg"})
+    slope = mpmath.tan(mpmath.radians(6))
+    true = mpmath.degrees(mpmath.atan(mpmath.sqrt(2 * slope**2)))
+    assert abs(float(found.low) - float(true)) < 0.04
+
+
+def test_tire_diameters_apart() -> None:
+    """Plain arithmetic: 31 in against 30 in is one thirtieth."""
+    told = {"tire-outside-diameter": {"left-front": "30 in", "right-front": "30.5 in", "left-rear": "31 in"}}
+    assert number("driven-tires-apart", told) == Enclosure.of(Fraction(1, 30))
+    told = {"tire-outside-diameter": {"left-front": "30 in", "left-rear": "30 in to 31 in"}}
+    assert number("driven-tires-apart", told) == Enclosure(Fraction(0), Fraction(1, 30))
+
+
+def test_sizes_are_compared_as_read() -> None:
+    def state(*texts: str) -> str | None:
+        places = ("left-front", "right-front", "left-rear")
+        told = {"tire-size-marking": dict(zip(places, texts, strict=False))}
+        return work("tire-sizes", told).values[0].state
+
+    assert state("LT235/85R16", "lt 235/85 R16 120/116Q", "LT235/85R16 LRE") == "alike"
+    assert state("7.50-16", "7.50R16") == "differ"
+    assert state("7.00-16", "7.50-16") == "differ"
+    assert work("tire-sizes", {"tire-size-marking": {"left-front": "7.00-16", "left-rear": "big"}}).unclear
+
+
+def test_heat_idling_over_the_road() -> None:
+    """20 degF apart are 100/9 K apart (definition of the scale)."""
+    told = {"temperature-idle": "210 degF", "temperature-cruise": "190 degF"}
+    assert number("heat-idle-over-road", told) == Enclosure.of(Fraction(100, 9))
