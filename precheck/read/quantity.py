@@ -238,6 +238,8 @@ def _example(units: Units, dimension: str | None) -> str:
 
 
 def _a(word: str) -> str:
+    if not word:
+        return "of this dimension"
     return f"an {word}" if word[0] in "aeiou" else f"a {word}"
 
 

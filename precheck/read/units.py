@@ -71,6 +71,9 @@ class _Loader:
 
     def load(self) -> list[Unit]:
         root = self.source.root
+        for entry in root.entries if isinstance(root, Map) else ():
+            if entry.key.text != "units":
+                self.refuse(entry.key.mark, "unknown-key", entry.key.text, "one of units")
         listed = root.get("units") if isinstance(root, Map) else None
         if not isinstance(listed, Items):
             self.refuse(root.mark, "no-units", "no list of units", "units: followed by a list")

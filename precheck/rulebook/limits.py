@@ -232,6 +232,8 @@ def _row(shape: Shape, node: Node, dimension: str) -> Row | None:
         return None
     limit = shape.quantity(got.get("limit"), "limit", dimension)
     keys = {k: n for k, n in got.items() if k in _ROW_KEYS}
+    if not keys:
+        shape.note(node, "missing-key", "a row for no value", f"one of: {', '.join(_ROW_KEYS)}")
     if limit is None or limit.value.low is None or not keys:
         return None
     written = ", ".join(f"{k} {n.text}" for k, n in keys.items() if isinstance(n, Text))

@@ -5,23 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from precheck.model.catalogue import VEHICLE, Derived, Kind, Lasts, Point
-from precheck.model.node import Node, Text
+from precheck.model.node import Map, Node, Text
 from precheck.model.quantity import Enclosure, Unit
 from precheck.read.shape import Shape
 
 CHAINS = ("stop", "steer", "hold-road", "see", "fire", "gas", "be-seen", "stay-in")
 _KINDS = tuple(k.value for k in Kind)
 _BETTER = {"higher": 1, "lower": -1}
+_POINT_NEEDS = ("id", "observe", "kind", "at", "access", "lasts")
 _POINT_KEYS = [
     "dimension",
     "unit",
     "states",
     "ordered",
     "clear",
-    "at",
-    "access",
     "with",
-    "lasts",
     "ends",
     "better",
     "adjustable",
@@ -45,6 +43,8 @@ def read_lasts(shape: Shape, node: Node | None) -> Lasts:
         return Lasts()
     got = shape.keys(node, "lasts", (), ("days", "months", "miles", "each-drive"))
     if not got:
+        if got is not None and isinstance(node, Map) and not node.entries:
+            shape.note(node, "lasts", "lasts says nothing", "permanent, or {days: 90}")
         return Lasts()
     miles = shape.quantity(got.get("miles"), "miles", "length")
     return Lasts(
@@ -80,7 +80,7 @@ def _states(shape: Shape, got: Mapping[str, Node], node: Node, kind: Kind) -> tu
 
 
 def read_point(shape: Shape, node: Node, system: str) -> Point | None:
-    got = shape.keys(node, "a point", ("id", "observe", "kind"), _POINT_KEYS)
+    got = shape.keys(node, "a point", _POINT_NEEDS, _POINT_KEYS)
     if got is None:
         return None
     kind_word = shape.word(got.get("kind"), "kind", _KINDS)

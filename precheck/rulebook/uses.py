@@ -19,10 +19,13 @@ def read_limit_kind(shape: Shape, node: Node) -> LimitKind | None:
     got = shape.keys(node, "a kind of limit", ("id", "words", "take"), ("dimension",))
     if got is None:
         return None
+    take = shape.word(got.get("take"), "take", ("lowest", "flag", "list")) or "list"
+    if (take == "lowest") != ("dimension" in got):
+        shape.note(node, "dimension", "dimension and take do not go together", "take: lowest with dimension:")
     return LimitKind(
         shape.text(got.get("id"), "id") or "",
         shape.text(got.get("words"), "words") or "",
-        shape.word(got.get("take"), "take", ("lowest", "flag", "list")) or "list",
+        take,
         shape.text(got.get("dimension"), "dimension") or "",
     )
 

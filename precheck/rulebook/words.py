@@ -182,6 +182,8 @@ def read_family(shape: Shape, node: Node) -> Family | None:
         shape.note(node, "built-in-family", "'vehicle' is built in", "another id")
     if kind == "fixed" and "places" not in got:
         shape.note(node, "missing-key", "a fixed family has no 'places'", "places: [...]")
+    if kind == "listed" and "default" not in got:
+        shape.note(node, "missing-key", "a listed family has no 'default'", "default: {any: [...]}")
     by_class = tuple(
         (entry.key.text, read_places(shape, entry.value, "default"))
         for entry in shape.map(got.get("default"), "default")
