@@ -144,6 +144,9 @@ def _state_test(shape: Shape, key: Text, node: Node, measure: Measure, over: Ove
             close=near(key.text, _STATE_OPS),
         )
         return []
+    if key.text in ("is", "no-worse-than") and not isinstance(node, Text):
+        shape.text(node, key.text)  # one state, or the rest would be passed over
+        return []
     words = shape.words(node, key.text, measure.states)
     if not words:
         return []

@@ -146,6 +146,10 @@ class RuleReader:
         written = operators(item)
         if written is None:
             return read_condition(self.shape, keys, item, self.measures, default)
+        for key in ("over", "limit", "all-of", "any-of"):
+            if key in keys:
+                found = f"'{key}' beside '{written.entries[0].key.text}' in one step"
+                self.shape.note(keys[key], "steps", found, "the operators alone, or inside limit: {...}")
         measure = find(self.shape, keys.get("measure", default), self.measures)
         if measure is None:
             return None

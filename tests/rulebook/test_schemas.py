@@ -354,6 +354,36 @@ def test_the_small_files_have_every_key(kind: str) -> None:
     assert known <= written
 
 
+BESIDE = [
+    ("floor/steps.yaml", ("rules", 0, "steps", 0, "over"), {"take": "count", "of": ["no"], "at": "wheels"}),
+    ("floor/steps.yaml", ("rules", 0, "steps", 0, "limit"), {"is": "no"}),
+    ("floor/steps.yaml", ("rules", 0, "steps", 0, "any-of"), [{"measure": "bulge", "limit": {"is": "no"}}]),
+    ("floor/steps.yaml", ("rules", 0, "steps", 0, "no-worse-than"), ["no", "yes"]),
+    ("floor/steps.yaml", ("rules", 0, "limit"), {"is": "no"}),
+    ("floor/steps.yaml", ("rules", 0, "blocks"), ["proving"]),
+    ("floor/tires.yaml", ("rules", 0, "any-of"), [{"measure": "bulge", "limit": {"is": "no"}}]),
+    ("floor/parts.yaml", ("rules", 0, "any-of"), [{"measure": "bulge", "limit": {"is": "no"}}]),
+    ("floor/parts.yaml", ("rules", 3, "over", "of"), ["x"]),
+    ("points/tires.yaml", ("points", 0, "states"), ["a", "b"]),
+    ("points/tires.yaml", ("points", 1, "dimension"), "length"),
+    ("points/tires.yaml", ("points", 1, "states"), ["no", "no"]),
+    ("points/tires.yaml", ("points", 2, "unit"), "mm"),
+    ("points/tires.yaml", ("points", 2, "lasts"), {}),
+    ("uses.yaml", ("limit-kinds", 1, "dimension"), "speed"),
+    ("floor/clauses.yaml", ("clauses", 0, "rules"), []),
+]
+
+
+@pytest.mark.parametrize(("name", "path", "value"), BESIDE)
+def test_both_refuse_what_would_be_passed_over(name: str, path: Path_, value: Any, library: Path) -> None:
+    kind = kind_of_file(library / name, library)
+    assert kind is not None
+    source, _ = read_file(save(library / name, changed(data_of(library / name), path, value)))
+    assert source is not None
+    assert against(source, kind)
+    assert loader_problems(library)
+
+
 # -- what the check says ----------------------------------------------------------------------
 
 
