@@ -11,7 +11,7 @@ from datetime import date
 from fractions import Fraction
 
 from precheck.derive.enclose import absolute, add, less, monotone, scale, square_root
-from precheck.derive.inverse import Goal, Inverse, at_least, at_most
+from precheck.derive.inverse import Goal, Inverse, at_least, at_most, end, of_difference
 from precheck.derive.measures import (
     DEG_F_APART,
     FOOT,
@@ -235,20 +235,11 @@ def heat_apart(cells: tuple[Cell, ...], day: date) -> Outcome:
 # -- inverses
 
 
-def _number(cell: Cell, lowest: bool) -> Fraction | None:
-    """The lowest or highest end of all that was taken."""
-    ends = [v.number.low if lowest else v.number.high for v in cell.values if v.number is not None]
-    known = [e for e in ends if e is not None]
-    if not known or len(known) < len(ends):
-        return None
-    return min(known) if lowest else max(known)
-
-
 def _stop_distance(divisor: Fraction) -> Callable[[Goal, tuple[Cell, ...], date], Enclosure | None]:
     def solve(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
         if goal.limit <= 0 or (len(cells) > 2 and cells[2].values):
             return None
-        speed = _number(cells[1], goal.at_least)
+        speed = end(cells[1], goal.at_least)
         if speed is None:
             return None
         distance = speed * speed * 1000 / (2 * goal.limit * divisor)
@@ -259,7 +250,7 @@ def _stop_distance(divisor: Fraction) -> Callable[[Goal, tuple[Cell, ...], date]
 
 def _pressed(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
     """Height of the pressed pedal: A x (1 - share)."""
-    free = _number(cells[1], goal.at_least)
+    free = end(cells[1], goal.at_least)
     if free is None or not 0 <= goal.limit <= 1:
         return None
     pressed = free * (1 - goal.limit)
@@ -267,23 +258,27 @@ def _pressed(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None
 
 
 def _wear(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
-    mark = _number(cells[1], goal.at_least)
+    mark = end(cells[1], goal.at_least)
     if mark is None:
         return None
     return at_most(mark - goal.limit) if goal.at_least else at_least(mark - goal.limit)
 
 
-def _disc(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
-    mark = _number(cells[1], not goal.at_least)
-    if mark is None:
+def _from_twenty(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
+    """Distance that, brought to 20 mph, is at most the limit, the longest time to bite taken."""
+    slowest = end(cells[1], True)
+    fastest = end(cells[1], False)
+    if goal.at_least or slowest is None or fastest is None or slowest <= 0:
         return None
-    return at_least(mark + goal.limit) if goal.at_least else at_most(mark + goal.limit)
+    bite = max(Fraction(0), BUILD_UP * TWENTY * (1 - TWENTY / fastest) * 1000)
+    return at_most((goal.limit - bite) * (slowest / TWENTY) ** 2) if goal.limit > bite else None
 
 
 INVERSES: dict[str, tuple[Inverse, ...]] = {
     "stop-deceleration": (Inverse(0, _stop_distance(Fraction(1))),),
     "stop-efficiency": (Inverse(0, _stop_distance(GRAVITY)),),
     "pedal-travel": (Inverse(0, _pressed),),
+    "stop-from-twenty": (Inverse(0, _from_twenty),),
     "left-to-wear": (Inverse(0, _wear),),
-    "left-of-disc": (Inverse(0, _disc),),
+    "left-of-disc": (Inverse(0, of_difference(True)),),
 }

@@ -6,7 +6,7 @@ from datetime import date
 from fractions import Fraction
 
 from precheck.derive.enclose import Bounds, less, pi, power, scale
-from precheck.derive.inverse import Goal, Inverse, at_least, at_most
+from precheck.derive.inverse import Goal, Inverse, at_least, at_most, of_difference
 from precheck.derive.measures import DEG_F, PER_MINUTE, PERCENT, VOLT, Found, say, state_of, value, work_out
 from precheck.derive.outcome import Outcome
 from precheck.model.quantity import Enclosure
@@ -149,4 +149,7 @@ def _volts_for_cell(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure
     return at_least(goal.limit * count) if goal.at_least else at_most(goal.limit * count)
 
 
-INVERSES: dict[str, tuple[Inverse, ...]] = {"per-cell": (Inverse(0, _volts_for_cell),)}
+INVERSES: dict[str, tuple[Inverse, ...]] = {
+    "per-cell": (Inverse(0, _volts_for_cell),),
+    "voltage-rise": (Inverse(0, of_difference(True)),),
+}

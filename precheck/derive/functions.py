@@ -57,6 +57,7 @@ FUNCTIONS: dict[str, Function] = {
     "lash-spare-commercial": steering.lash_spare_commercial,
     "lash-spare-in-use": steering.lash_spare_in_use,
     "toe-share": steering.toe_share,
+    "play-source": steering.play_source,
     # suspension
     "spare-length": suspension.spare_length,
     "broken-share": suspension.broken_share,
@@ -77,7 +78,7 @@ FUNCTIONS: dict[str, Function] = {
 
 INVERSES: dict[str, tuple[Inverse, ...]] = {
     name: found
-    for module in (brakes, dates, electrical, loads, pressure, steering, suspension)
+    for module in (brakes, dates, electrical, lamps, loads, pressure, steering, suspension)
     for name, found in module.INVERSES.items()
 }
 """By the name of the function: what one input would have to be for the value to meet a limit."""

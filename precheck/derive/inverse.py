@@ -48,3 +48,25 @@ def at_least(value: Fraction) -> Enclosure:
 
 def at_most(value: Fraction) -> Enclosure:
     return Enclosure(None, value)
+
+
+def end(cell: Cell, lowest: bool) -> Fraction | None:
+    """The lowest or highest end of all that was taken; None where it is open or there is nothing."""
+    ends = [v.number.low if lowest else v.number.high for v in cell.values if v.number is not None]
+    known = [e for e in ends if e is not None]
+    if not known or len(known) < len(ends):
+        return None
+    return min(known) if lowest else max(known)
+
+
+def of_difference(first: bool) -> Solve:
+    """For a value that is one input less another: what the first, or the second, would have to be."""
+
+    def solve(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
+        other = end(cells[1] if first else cells[0], goal.at_least is not first)
+        if other is None:
+            return None
+        found = other + goal.limit if first else other - goal.limit
+        return at_least(found) if goal.at_least is first else at_most(found)
+
+    return solve

@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 
 from precheck.derive.enclose import atan_degrees, monotone
+from precheck.derive.inverse import Goal, Inverse, at_least, at_most, end
 from precheck.derive.measures import DEG, FOOT, INCH, Found, say, work_out
 from precheck.derive.outcome import Outcome
 from precheck.model.quantity import Enclosure
@@ -54,3 +55,15 @@ def angle(cells: tuple[Cell, ...], day: date) -> Outcome:
 
 def _pair(number: Enclosure) -> list[Fraction]:
     return [e for e in (number.low, number.high) if e is not None]
+
+
+def _offset(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
+    """Offset at the wall that comes to the limit at 25 ft, the safe end of the distance taken."""
+    ends = [end(cells[1], lowest) for lowest in (True, False)]
+    if any(e is None or e <= 0 for e in ends):
+        return None
+    found = [goal.limit * e / (25 * FOOT.factor) for e in ends if e is not None]
+    return at_least(max(found)) if goal.at_least else at_most(min(found))
+
+
+INVERSES: dict[str, tuple[Inverse, ...]] = {"at-25-feet": (Inverse(0, _offset),)}

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from precheck.derive.enclose import Bounds, monotone
-from precheck.derive.inverse import Goal, Inverse, at_least, at_most
+from precheck.derive.inverse import Goal, Inverse, at_least, at_most, end
 from precheck.derive.measures import ATMOSPHERE, DAY, DEG_F, PSI, Found, say, work_out
 from precheck.derive.outcome import Outcome
 from precheck.model.quantity import Enclosure
@@ -94,14 +94,9 @@ def _days(pressure: Fraction | None, wanted: Fraction | None, loss: Fraction | N
 
 def _fill_now(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
     """The pressure to have at the temperature then, so that the limit is met at the one now."""
-    ends = []
-    for cell, lowest in ((cells[1], not goal.at_least), (cells[2], goal.at_least)):
-        numbers = [v.number.low if lowest else v.number.high for v in cell.values if v.number is not None]
-        known = [n for n in numbers if n is not None]
-        if not known or len(known) < len(numbers):
-            return None
-        ends.append(min(known) if lowest else max(known))
-    then, now = ends
+    then, now = end(cells[1], not goal.at_least), end(cells[2], goal.at_least)
+    if then is None or now is None:
+        return None
     if then <= 0 or now <= 0:
         return None
     change = now / then - 1

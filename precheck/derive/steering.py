@@ -6,14 +6,15 @@ chord, and nobody knows which was used, so the enclosure holds both.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
 from precheck.derive.enclose import absolute, asin_degrees, floor_to, less, monotone, pi
-from precheck.derive.inverse import Goal, Inverse, at_least, at_most
+from precheck.derive.inverse import Goal, Inverse, at_least, at_most, end
 from precheck.derive.measures import DEG, INCH, PERCENT, Found, say, state_of, work_out
-from precheck.derive.outcome import Outcome
+from precheck.derive.outcome import Outcome, entries
+from precheck.model.document import Value
 from precheck.model.quantity import Enclosure
 from precheck.model.settled import Cell
 
@@ -183,19 +184,53 @@ def toe_share(cells: tuple[Cell, ...], day: date) -> Outcome:
     return work_out(cells, PERCENT, compute)
 
 
+TIGHT, JOINTS, MOUNTING, INSIDE = "no play", "joints or pins", "box mounting or arm", "inside the box"
+PLAY_STATES = (TIGHT, JOINTS, MOUNTING, INSIDE)
+
+
+def play_source(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """Where free play of the steering wheel comes from, by what was found tight (common practice).
+
+    Inputs: free play, box mounting, arm on the box, play of the tie rod ends (gathered); then, as fitted, of
+    drag link ends, kingpins and ball joints (gathered, optional). A loose mounting or arm is named before
+    loose joints. The box itself is named only when all of these were measured tight, and one of kingpins
+    and ball joints was.
+    """
+    play, box, arm, *joints = entries(cells)
+    if all(v.number == Enclosure.of(0) for v in play[0].values):
+        return _source(TIGHT, "no free play")
+    loose = [c.id for c, tight in ((box[0], "no movement"), (arm[0], "tight and marked")) if _moves(c, tight)]
+    if loose:
+        return _source(MOUNTING, f"moves: {', '.join(loose)}")
+    measured = [c for group in joints for c in group if c.values]
+    slack = [c for c in measured if any(v.number and v.number.high != 0 for v in c.values)]
+    if slack:
+        sure = [c for c in slack if any(v.number and v.number.low for v in c.values)]
+        if not sure:
+            return Outcome(unclear="a joint whose play may be nothing or something does not say where it is")
+        shown = ", ".join(f"{c.id} at {c.place} {c.values[-1].written}" for c in sure)
+        return _source(JOINTS, f"play in {shown}")
+    places = {c.id for c in measured}
+    if "drag-link-play" not in places or not places & {"kingpin-play", "ball-joint-play"}:
+        return Outcome(unclear="all joints measured are tight; measure drag link and kingpins or ball joints")
+    if any(not c.values for group in joints for c in group if c.id in places):
+        return Outcome(unclear="all joints measured are tight; some are not measured")
+    return _source(INSIDE, "mounting, arm, joints and pins are tight")
+
+
+def _moves(cell: Cell, tight: str) -> bool:
+    return any(v.state != tight for v in cell.values)
+
+
+def _source(word: str, step: str) -> Outcome:
+    return Outcome((Value(word, state=word),), (step,))
+
+
 # -- inverses
 
 
-def _end(cell: Cell, lowest: bool) -> Fraction | None:
-    ends = [v.number.low if lowest else v.number.high for v in cell.values if v.number is not None]
-    known = [e for e in ends if e is not None]
-    if not known or len(known) < len(ends):
-        return None
-    return min(known) if lowest else max(known)
-
-
 def _play_for_share(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
-    diameter = _end(cells[1], not goal.at_least)
+    diameter = end(cells[1], not goal.at_least)
     if diameter is None or goal.limit < 0:
         return None
     return at_least(diameter * goal.limit) if goal.at_least else at_most(diameter * goal.limit)
@@ -203,14 +238,42 @@ def _play_for_share(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure
 
 def _play_for_angle(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
     """Chord of the angle at the smallest wheel (at most) or arc at the largest (at least): both safe."""
-    diameter = _end(cells[1], not goal.at_least)
+    diameter = end(cells[1], not goal.at_least)
     if diameter is None or not 0 <= goal.limit <= 90:
         return None
     play = _play_of(goal.limit, diameter)
     return Enclosure(play.high, None) if goal.at_least else Enclosure(None, play.low)
 
 
+def _play_for_table(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
+    """Play that leaves the wanted margin under the limit the table (or the angle) sets for this wheel."""
+    diameter = end(cells[1], True)
+    if not goal.at_least or diameter is None:
+        return None
+    # With no play the margin is the limit itself.
+    none = tuple(replace(c, values=(_NONE,)) if c is cells[0] else c for c in cells)
+    found = (lash_spare_commercial if len(cells) > 2 else lash_spare_in_use)(none, day)
+    lows = [v.number.low for v in found.values if v.number is not None and v.number.low is not None]
+    return at_most(min(lows) - goal.limit) if lows and min(lows) >= goal.limit else None
+
+
+_NONE = Value("no play", number=Enclosure.of(0))
+
+
+def _toe(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
+    """Toe of at most that share of the figure, the same way as the figure."""
+    low, high = end(cells[1], True), end(cells[1], False)
+    if goal.at_least or low is None or high is None or goal.limit < 0 or low <= 0 <= high:
+        return None
+    if low > 0:
+        return Enclosure(Fraction(0), low * goal.limit)
+    return Enclosure(high * goal.limit, Fraction(0))
+
+
 INVERSES: dict[str, tuple[Inverse, ...]] = {
     "free-play-share": (Inverse(0, _play_for_share),),
     "free-play-angle": (Inverse(0, _play_for_angle),),
+    "lash-spare-commercial": (Inverse(0, _play_for_table),),
+    "lash-spare-in-use": (Inverse(0, _play_for_table),),
+    "toe-share": (Inverse(0, _toe),),
 }

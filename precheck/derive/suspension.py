@@ -6,7 +6,7 @@ from datetime import date
 from fractions import Fraction
 
 from precheck.derive.enclose import hull, less, monotone
-from precheck.derive.inverse import Goal, Inverse, at_least, at_most
+from precheck.derive.inverse import Goal, Inverse, at_least, at_most, end, of_difference
 from precheck.derive.measures import INCH, PERCENT, Found, say, work_out
 from precheck.derive.outcome import Outcome, entries
 from precheck.model.document import Value
@@ -95,26 +95,16 @@ def _state(word: str, step: str) -> Outcome:
 # -- inverses: what length to buy
 
 
-def _end(cell: Cell, lowest: bool) -> Fraction | None:
-    ends = [v.number.low if lowest else v.number.high for v in cell.values if v.number is not None]
-    known = [e for e in ends if e is not None]
-    if not known or len(known) < len(ends):
+def _unbroken(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
+    """Broken leaves allowed: share x leaves, down to whole leaves (up for at least)."""
+    leaves = end(cells[1], not goal.at_least)
+    if leaves is None or leaves <= 0 or goal.limit < 0:
         return None
-    return min(known) if lowest else max(known)
+    count = leaves * goal.limit
+    return at_least(Fraction(count.__ceil__())) if goal.at_least else at_most(Fraction(count.__floor__()))
 
 
-def _longer(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
-    other = _end(cells[1], not goal.at_least)
-    if other is None:
-        return None
-    return at_least(other + goal.limit) if goal.at_least else at_most(other + goal.limit)
-
-
-def _shorter(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
-    more = _end(cells[0], goal.at_least)
-    if more is None:
-        return None
-    return at_most(more - goal.limit) if goal.at_least else at_least(more - goal.limit)
-
-
-INVERSES: dict[str, tuple[Inverse, ...]] = {"spare-length": (Inverse(0, _longer), Inverse(1, _shorter))}
+INVERSES: dict[str, tuple[Inverse, ...]] = {
+    "spare-length": (Inverse(0, of_difference(True)), Inverse(1, of_difference(False))),
+    "broken-share": (Inverse(0, _unbroken),),
+}

@@ -22,6 +22,7 @@ from precheck.rulebook.load import load_quickly
 
 DAY = date(2026, 6, 1)
 Given = str | list[str]
+Told = Given | dict[str, Given | None] | None
 
 
 @lru_cache(maxsize=1)
@@ -63,7 +64,7 @@ def cell(name: str, given: Given | None, place: str = VEHICLE, on: date | None =
     return Cell(name, place, Status.VALUE, tuple(_value(name, t) for t in texts), claim=claim)
 
 
-def cells_for(derived: str, given: Mapping[str, Given | dict[str, Given] | None]) -> tuple[Cell, ...]:
+def cells_for(derived: str, given: Mapping[str, Told]) -> tuple[Cell, ...]:
     """The input cells of a derived value, in the order of its `from`."""
     out: list[Cell] = []
     for name in book().derived[derived].inputs:
@@ -75,11 +76,11 @@ def cells_for(derived: str, given: Mapping[str, Given | dict[str, Given] | None]
     return tuple(out)
 
 
-def work(derived: str, given: Mapping[str, Given | dict[str, Given] | None], day: date = DAY) -> Outcome:
+def work(derived: str, given: Mapping[str, Told], day: date = DAY) -> Outcome:
     return FUNCTIONS[book().derived[derived].function](cells_for(derived, given), day)
 
 
-def number(derived: str, given: Mapping[str, Given | dict[str, Given] | None], day: date = DAY) -> Enclosure:
+def number(derived: str, given: Mapping[str, Told], day: date = DAY) -> Enclosure:
     """The one number it comes to."""
     outcome = work(derived, given, day)
     assert len(outcome.values) == 1, outcome

@@ -228,6 +228,8 @@ def test_a_longer_stop_never_brakes_better(mph: Fraction, feet: Fraction, more: 
 
 STEP = {"in": base("0.001 in"), "ft": base("0.01 ft")}
 ROUND_TRIPS = [
+    ("brake-stop-from-20", _stop(21, 30), "brake-stop-distance", "25 ft", False, "ft"),
+    ("brake-stop-from-20", _stop(19, 30), "brake-stop-distance", "25 ft", False, "ft"),
     ("brake-stop-deceleration", _stop(20, 30), "brake-stop-distance", "17 ft/s2", True, "ft"),
     ("brake-stop-efficiency", _stop(23, 30), "brake-stop-distance", "50 percent", True, "ft"),
     (

@@ -73,6 +73,9 @@ def test_voltage_of_a_cell() -> None:
 def test_rise_over_rest() -> None:
     told = {"charge-voltage-lamps-on": "12.3 V", "battery-rest-voltage": "12.5 V"}
     assert number("charge-rise-lamps-on", told) == Enclosure.of(Fraction(-1, 5))
+    goal = Goal(Fraction(0), True)
+    need = round_trip("charge-rise-lamps-on", told, "charge-voltage-lamps-on", goal, base("0.01 V"))
+    assert need.low == base("12.5 V")
 
 
 @given(st.fractions(min_value=11, max_value=13, max_denominator=100), st.fractions(min_value=0, max_value=1))

@@ -6,8 +6,10 @@ from fractions import Fraction
 
 import pytest
 
+from precheck.derive.inverse import Goal
 from precheck.model.quantity import Enclosure
 from tests.derive.making import base, number, work
+from tests.derive.roundtrip import round_trip
 
 
 def _told(offset: str, distance: str) -> dict[str, str]:
@@ -37,6 +39,12 @@ def test_the_same_beam_on_another_wall() -> None:
     """5 in at 25 ft is 15 in at 75 ft (the same statute's second figure); 4 in at 10 ft is 10 in at 25 ft."""
     assert number("headlamp-aim-at-25-ft", _told("-15 in", "75 ft")) == Enclosure.of(base("-5 in"))
     assert number("headlamp-aim-at-25-ft", _told("4 in", "10 ft")) == Enclosure.of(base("10 in"))
+
+
+def test_the_offset_to_aim_for() -> None:
+    told = _told("0 in", "10 ft")
+    for limit, lower in (("2 in", False), ("-4 in", True)):
+        round_trip("headlamp-aim-at-25-ft", told, "headlamp-aim", Goal(base(limit), lower), base("0.01 in"))
 
 
 def test_no_wall_no_aim() -> None:

@@ -122,6 +122,53 @@ def test_toe_against_its_figure() -> None:
     assert work("wheel-toe-share", {"wheel-toe": "1/8 in", "wheel-toe-specified": "0 in"}).unclear
 
 
+def _parts(**more: object) -> dict[str, object]:
+    told: dict[str, object] = {
+        "steering-free-play": "3 in",
+        "steering-box-mounting": "no movement",
+        "pitman-arm-security": "tight and marked",
+        "tie-rod-end-play": {"left-outer": "0 in", "right-outer": "0 in"},
+        "drag-link-play": {"box-end": "0 in", "wheel-end": "0 in"},
+        "kingpin-play": {"left-front": "0 in", "right-front": "0 in"},
+    }
+    return {**told, **{name.replace("_", "-"): v for name, v in more.items()}}
+
+
+def test_where_play_comes_from() -> None:
+    """Common practice (no source): parts against the whole; the box only when everything else is tight."""
+
+    def state(**more: object) -> str | None:
+        return work("steering-play-source", _parts(**more)).values[0].state  # type: ignore[arg-type]
+
+    def unclear(**more: object) -> str:
+        return work("steering-play-source", _parts(**more)).unclear  # type: ignore[arg-type]
+
+    assert state() == "inside the box"
+    assert state(steering_free_play="0 in") == "no play"
+    assert state(tie_rod_end_play={"left-outer": "0 in", "right-outer": "1/16 in"}) == "joints or pins"
+    assert state(steering_box_mounting="loose") == "box mounting or arm"
+    assert "measure" in unclear(drag_link_play=None)
+    assert "measure" in unclear(kingpin_play=None)
+    assert "not measured" in unclear(kingpin_play={"left-front": "0 in", "right-front": None})
+    assert unclear(tie_rod_end_play={"left-outer": "0 in to 1/16 in", "right-outer": "0 in"})
+
+
+def test_inverses_of_tables_and_toe() -> None:
+    step, spare = base("0.01 in"), Goal(Fraction(0), True)
+    for derived in ("steering-lash-left-393", "steering-lash-left-570"):
+        for diameter in ("16 in", "17 in", "22 in"):
+            need = round_trip(derived, _told("5 in", diameter), "steering-free-play", spare, step)
+            assert need.high >= base("2 in")
+    told = {"wheel-toe": "1/2 in", "wheel-toe-specified": "1/8 in"}
+    from precheck.derive.functions import INVERSES
+    from tests.derive.making import DAY, cells_for
+
+    need = INVERSES["toe-share"][0].solve(
+        Goal(Fraction(3, 2), False), cells_for("wheel-toe-share", told), DAY
+    )
+    assert need == Enclosure(Fraction(0), base("3/16 in"))
+
+
 def test_inverses() -> None:
     told = _told("3 in", "17 in")
     step = base("0.01 in")

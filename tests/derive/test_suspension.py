@@ -65,6 +65,12 @@ def test_a_quarter_of_the_leaves(leaves: str, broken: str, out: bool) -> None:
     assert work("spring-broken-share", {"spring-leaves-broken": "8", "spring-leaves": "7"}).unclear
 
 
+def test_how_many_leaves_may_be_broken() -> None:
+    told = {"spring-leaves-broken": "4", "spring-leaves": "9"}
+    goal = Goal(Fraction(1, 4), False)
+    assert round_trip("spring-broken-share", told, "spring-leaves-broken", goal, Fraction(1)).high == 2
+
+
 def test_what_length_to_buy() -> None:
     told = _shock("23", "15", "24", "14.5")
     step, goal = base("0.01 in"), Goal(Fraction(0), True)
