@@ -41,7 +41,7 @@ BAD, OPEN, MET, LIMITED, BESIDE, WAITS, NOT_HERE, ASIDE = (
 )
 CLASSES = (BAD, OPEN, MET, LIMITED, BESIDE, WAITS, NOT_HERE, ASIDE)
 # Of several uses at once, what weighs most is what counts.
-_WEIGHT = (BAD, OPEN, LIMITED, MET, BESIDE, WAITS, ASIDE, NOT_HERE)
+_WEIGHT = (BAD, OPEN, LIMITED, MET, ASIDE, BESIDE, WAITS, NOT_HERE)
 
 Pattern = tuple[str, int, Sequence[Comparison]]
 
