@@ -5,8 +5,29 @@ from __future__ import annotations
 from datetime import date
 from fractions import Fraction
 
-from precheck.derive.enclose import Bounds, absolute, less, monotone, square_root
-from precheck.derive.measures import DEG, DEG_F_APART, INCH, PERCENT, Found, say, work_out
+from precheck.derive.enclose import (
+    Bounds,
+    absolute,
+    ceil_to,
+    floor_to,
+    join,
+    less,
+    monotone,
+    pi,
+    square_root,
+)
+from precheck.derive.measures import (
+    DEG,
+    DEG_F_APART,
+    INCH,
+    MPH,
+    PER_MINUTE,
+    PERCENT,
+    TURN,
+    Found,
+    say,
+    work_out,
+)
 from precheck.derive.outcome import Outcome, entries
 from precheck.derive.tires import read_size
 from precheck.model.document import Value
@@ -30,6 +51,44 @@ def compound_angle(cells: tuple[Cell, ...], day: date) -> Outcome:
 
 def _length(one: Fraction, two: Fraction) -> Bounds:
     return square_root(one * one + two * two)
+
+
+def angles_apart(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """Difference of the angles of the two joints of a shaft (trade rule: within 1 degree of each other)."""
+    if len(cells) != 2:
+        return Outcome(unclear=f"{len(cells)} joint of this shaft: two are compared")
+    return work_out(
+        cells,
+        DEG,
+        lambda one, two: (absolute(less(one, two)), f"difference of {say(one, DEG)} and {say(two, DEG)}"),
+    )
+
+
+ROAD = 55 * MPH.factor  # m/s
+LOADED = Fraction(104, 100)  # a loaded tire turns up to this often for one turn of a free one (secondary)
+
+
+def shaft_speed(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """Turns of the driveshaft in a minute at 55 mph: turns for one of the wheel x speed / (pi x diameter).
+
+    Enclosed from the free tire to one that turns 4 percent more often (published tires: 3 to 3.5 percent).
+    Inputs: shaft turns (deg), diameters of the driven tires (gathered; all of them are held).
+    """
+
+    def compute(turns: Enclosure, *sizes: Enclosure) -> Found:
+        size = join(sizes)
+        if size is None or size.low is None or size.low <= 0 or turns.low is None or turns.low <= 0:
+            return "turns and diameters must be above zero"
+        found = monotone(_per_minute, (turns, 1), (size, -1))
+        return found, f"at 55 mph, {say(turns, TURN)} for one of the wheel, tires of {say(size, INCH)}"
+
+    return work_out(cells, PER_MINUTE, compute)
+
+
+def _per_minute(turns: Fraction, diameter: Fraction) -> Bounds:
+    low_pi, high_pi = pi()
+    top = turns / 360 * ROAD * 1000 * 60 / diameter
+    return floor_to(top / high_pi), ceil_to(top * LOADED / low_pi)
 
 
 def diameter_apart(cells: tuple[Cell, ...], day: date) -> Outcome:

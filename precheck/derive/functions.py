@@ -71,6 +71,8 @@ FUNCTIONS: dict[str, Function] = {
     "aim-angle": lamps.angle,
     # driveline and engine heat
     "compound-angle": driveline.compound_angle,
+    "angles-apart": driveline.angles_apart,
+    "shaft-speed": driveline.shaft_speed,
     "diameter-apart": driveline.diameter_apart,
     "sizes-alike": driveline.sizes_alike,
     "heat-on-road": driveline.heat_on_road,

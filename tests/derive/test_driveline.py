@@ -25,6 +25,24 @@ def test_the_trade_rule_is_near_the_angle_in_space() -> None:
     assert abs(float(found.low) - float(true)) < 0.04
 
 
+def test_angles_of_the_two_joints() -> None:
+    """Worked rows (secondary): 2 and 2 degrees are 0 apart, 2.5 and 3.5 are 1 apart."""
+    for one, two, apart in (("2 deg", "2 deg", 0), ("2.5 deg", "3.5 deg", 1)):
+        told = {"joint-angle": {"rear-shaft-front": one, "rear-shaft-rear": two}}
+        assert number("joint-angles-apart", told) == Enclosure.of(apart)
+    assert work("joint-angles-apart", {"joint-angle": {"middle-shaft-front": "2 deg"}}).unclear
+
+
+def test_speed_of_the_driveshaft() -> None:
+    """55 mph on tires of 688.6 turns a mile free and 710.7 loaded (worked sizes, secondary), 4.10 to 1."""
+    told = {"driveshaft-turns": "4.10 turn", "tire-outside-diameter": {"left-rear": "29.2874 in"}}
+    found = number("driveshaft-speed-at-55", told)
+    free, loaded = (Fraction(turns) * 55 / 60 * Fraction("4.10") for turns in ("688.6", "710.7"))
+    assert abs(found.low - free) < 1
+    assert found.low < loaded < found.high < loaded * Fraction(101, 100)
+    assert work("driveshaft-speed-at-55", {**told, "driveshaft-turns": "0 turn"}).unclear
+
+
 def test_tire_diameters_apart() -> None:
     """Plain arithmetic: 31 in against 30 in is one thirtieth."""
     told = {"tire-outside-diameter": {"left-front": "30 in", "right-front": "30.5 in", "left-rear": "31 in"}}
