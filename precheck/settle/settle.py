@@ -168,7 +168,7 @@ class _Settling:
             reason = self._unreached(visit, point, place)
             if not own:
                 said = [c for c in mine if c.place is None and not c.clear_of]
-                looks = [c for c in mine if c.clear_of and not reason]
+                looks = [c for c in mine if c.clear_of and not reason and id(c) not in struck]
                 line.passed += [(c, f"struck: {struck[id(c)]}") for c in said if id(c) in struck]
                 said = [c for c in said if id(c) not in struck]
                 self._hear_of_all(line, point, said or looks[-1:])

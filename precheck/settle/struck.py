@@ -18,22 +18,20 @@ def struck(groups: Iterable[tuple[Sequence[Claim], bool]]) -> dict[int, str]:
     `groups` are the readings of one point at one place and for all places, visit by visit, each with
     whether work or driving ended them after it. A struck entry does not count itself, and it strikes
     the latest earlier reading of the same written value that is still live there: of the same place as
-    written, else one for all places, which then does not count at this place. A nothing-found line is no
-    written value.
+    written, else one for all places, else a nothing-found line, which then does not count at this place.
     """
     out: dict[int, str] = {}
     alive: list[Claim] = []
     for claims, ended in groups:
         for claim in claims:
-            if claim.clear_of:
-                continue
             if not claim.struck:
                 alive.append(claim)
                 continue
             out[id(claim)] = claim.struck
             same = [c for c in alive if id(c) not in out and written(c) == written(claim)]
-            there = [c for c in same if c.place == claim.place] or [c for c in same if c.place is None]
-            for found in there[-1:]:
+            there = [c for c in same if c.place == claim.place and not c.clear_of]
+            wider = [c for c in same if c.place is None and not c.clear_of]
+            for found in (there or wider or [c for c in same if c.clear_of])[-1:]:
                 out[id(found)] = claim.struck
         if ended:
             alive.clear()

@@ -426,6 +426,7 @@ def test_nothing_said_is_not_measured() -> None:
         ("bulge", "no", Known.MEASURED, VALUE, VALUE),
         ("bulge", "no", Known.TOLD, VALUE, MISSING),
         ("bulge", "no", Known.PAPERS, MISSING, MISSING),
+        ("bulge", "no", Known.SAME_AS, MISSING, MISSING),
         ("lamp", "works", Known.TOLD, VALUE, VALUE),  # be-seen is none of the chains
         ("oil", "clear", Known.TOLD, VALUE, VALUE),  # on no chain
         ("construction", "radial", Known.TOLD, VALUE, VALUE),  # permanent

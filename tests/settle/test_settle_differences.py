@@ -18,7 +18,7 @@ from precheck.model.settled import Status
 from tests.settle.test_rules_one_by_one import LF, RF, ago
 from tests.settle.test_two_settles import both, differences
 from tests.support import minibook as mini
-from tests.support.minibook import MILE, claim, clear, document, visit
+from tests.support.minibook import MILE, claim, clear, document, visit, work
 
 TOLD, PAPERS = Known.TOLD, Known.PAPERS
 
@@ -183,6 +183,51 @@ ONCE = {
             visit(ago(9), claim("nut-torque", "90 count", LF), claim("odometer-reading", "41000 mi")),
             visit(ago(5), claim("odometer-reading", "44000 mi")),
             visit(ago(1), claim("odometer-reading", "44000 mi", struck="typed wrong")),
+        ),
+    ),
+    "between two looks at the odometer the larger counts": Once(
+        "nut-torque", LF, MISSING,
+        lambda: document(
+            visit(
+                ago(9),
+                claim("nut-torque", "90 count", LF),
+                claim("odometer-reading", "41000 mi"),
+                drove=50 * MILE,
+            ),
+            visit(ago(5), claim("odometer-reading", "41010 mi")),
+            visit(ago(1), claim("odometer-reading", "41061 mi")),
+        ),
+    ),
+    "an odometer reading that is asked back": Once(
+        "nut-torque", LF, ["90 count"],
+        lambda: document(
+            visit(ago(9), claim("nut-torque", "90 count", LF), claim("odometer-reading", "41000 mi")),
+            visit(ago(5), claim("odometer-reading", "410000 mi", why_unknown="more than likely")),
+        ),
+    ),
+    "what work ended is not there to be struck": Once(
+        "bulge", LF, MISSING,
+        lambda: document(
+            visit(ago(9), claim("bulge", "no", LF), done=[work("tire-changed", LF)]),
+            visit(ago(5), claim("bulge", "no")),
+            visit(ago(1), claim("bulge", "no", LF, struck="did not look")),
+        ),
+    ),
+    "striking takes a word for all before a look": Once(
+        "hose", LF, MISSING,
+        lambda: document(
+            visit(ago(9), claim("hose", "sound")),
+            visit(ago(5), *clear("brakes", "under")),
+            visit(ago(2), claim("hose", "sound", LF, struck="did not look")),
+            visit(ago(1), claim("hose", "sound", LF, struck="did not look there either")),
+        ),
+    ),
+    "a struck word for all leaves the look": Once(
+        "hose", LF, ["sound"],
+        lambda: document(
+            visit(ago(9), claim("hose", "sound")),
+            visit(ago(5), *clear("brakes", "under")),
+            visit(ago(2), claim("hose", "sound", struck="written twice")),
         ),
     ),
     "a fact of two answers": Once(

@@ -112,13 +112,13 @@ class _Slow:
         """Struck entries, and what each strikes: the latest earlier live reading of the same value there.
 
         "There" is the same place as written; where nothing stands under that name, a reading for all
-        places is struck for this place. A nothing-found line is no written value.
+        places is struck for this place, and where there is none, what was said by finding nothing.
         """
         out: set[int] = set()
         alive = [c for c in self.document.vehicle if c.point == point.id]
         out |= self._strike(alive, [], out)
         for visit in self.visits:
-            said = [c for c in self.claims(point, visit) if c.place in (place, None) and not c.clear_of]
+            said = [c for c in self.claims(point, visit) if c.place in (place, None)]
             out |= self._strike(said, alive, out)
             alive = [] if self.ended(point, place, visit) else alive + said
         return out
@@ -131,9 +131,10 @@ class _Slow:
                 continue
             out.add(id(claim))
             earlier = [c for c in before + said[:i] if id(c) not in out and written(c) == written(claim)]
-            there = [c for c in earlier if c.place == claim.place]
-            wider = [c for c in earlier if c.place is None]
-            for found in (there or wider)[-1:]:
+            there = [c for c in earlier if c.place == claim.place and not c.clear_of]
+            wider = [c for c in earlier if c.place is None and not c.clear_of]
+            looked = [c for c in earlier if c.clear_of]
+            for found in (there or wider or looked)[-1:]:
                 out.add(id(found))
         return out
 
