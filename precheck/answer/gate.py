@@ -46,10 +46,12 @@ class Request:
 
 def gate(document: Document, book: Rulebook, request: Request) -> Answer:
     """Judge and record. Raises an EngineFault where the judging cannot be trusted."""
-    return _Gate(document, book, request).answer()
+    return Gate(document, book, request).answer()
 
 
-class _Gate:
+class Gate:
+    """Both judgements of one document; `answer` makes the record, other verbs look further into them."""
+
     def __init__(self, document: Document, book: Rulebook, request: Request) -> None:
         self.document = document
         self.book = book

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from precheck.derive.cells import Cells
 from precheck.engine.evaluate import evaluate
@@ -55,16 +55,21 @@ def judge_for(
     use: Use,
     chosen: Sequence[str] | None,
     like: Judged | None = None,
+    only: Collection[str] | None = None,
 ) -> Judged:
     """Judge by the floor and the selected sources, as far as `use` accepts how things are known.
 
     `like` is a judgement of the same document and day for another use: where that use accepts the same
-    readings, it is the answer too. Raises an EngineFault where the two evaluators differ or anything is lost.
+    readings, it is the answer too. `only` judges some rules alone: for trying things out, never for a
+    verdict. Raises an EngineFault where the two evaluators differ or anything is lost.
     """
     facts = settle(document, book, day, use, ())
     selection = select(
         book, _state(facts, "region"), _state(facts, "service"), chosen, day.date, document.accepted
     )
+    if only is not None:
+        kept = (tuple(r for r in rules if r.id in only) for rules in (selection.rules, selection.untouched))
+        selection = replace(selection, rules=next(kept), untouched=next(kept))
     read = points_read((*selection.rules, *selection.untouched), book)
     settled = settle(document, book, day, use, read)
     if like is not None and like.settled.cells == settled.cells:
