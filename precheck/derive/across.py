@@ -16,10 +16,17 @@ def across(over: Over, cells: Sequence[Cell]) -> Outcome:
     """One value from the cells of several places, all with values (numbers in base units)."""
     shown = ", ".join(f"{c.place.replace('-', ' ')} {'/'.join(v.written for v in c.values)}" for c in cells)
     if over.take in ("count", "share"):
-        hits = sum(1 for c in cells if any(v.state in over.states for v in c.values))
-        number = Fraction(hits) if over.take == "count" else Fraction(hits, len(cells))
-        written = f"{hits} of {len(cells)}"
-        return _answer(written, Enclosure.of(number), f"{' or '.join(over.states)}: {written} ({shown})")
+        # Of several values at one place some may be among the states: counted once with and once without,
+        # so that a limit from below takes the lower number and one from above the higher.
+        hits = [
+            sum(1 for c in cells if told(v.state in over.states for v in c.values)) for told in (all, any)
+        ]
+        parts = list(dict.fromkeys(hits))
+        written = " or ".join(f"{n} of {len(cells)}" for n in parts)
+        step = f"{' or '.join(over.states)}: {written} ({shown})"
+        whole = 1 if over.take == "count" else len(cells)
+        values = (Value(f"{n} of {len(cells)}", number=Enclosure.of(Fraction(n, whole))) for n in parts)
+        return Outcome(tuple(values), (step,))
     if over.take == "distinct":
         kinds = {_plain(v) for c in cells for v in c.values}
         return _answer(str(len(kinds)), Enclosure.of(len(kinds)), f"different values: {shown}")

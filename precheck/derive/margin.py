@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 from precheck.derive.outcome import Outcome
 from precheck.model.document import Value
@@ -12,51 +13,67 @@ from precheck.model.settled import Cell
 
 
 def margin(measured: Cell, reference: Cell, bound: Bound) -> Outcome:
-    """Value less limit, in base units, for each value that was taken."""
-    limit, step = limit_of(reference, bound)
-    if limit is None:
-        return Outcome(unclear=step)
-    shown = reference.values[0].written
+    """Value less limit, in base units, for each value that was taken against each that sets a limit.
+
+    The comparison with 0 then takes the worst of them, whichever way the limit points.
+    """
+    limits, steps = [], []
+    for value in reference.values:
+        limit, step = _limit(reference.id, value, bound)
+        if limit is None:
+            return Outcome(unclear=step)
+        limits.append((value.written, limit))
+        steps.append(step)
     values = tuple(
         Value(f"{v.written} against {shown}", number=_less(v.number, limit))
         for v in measured.values
+        for shown, limit in limits
         if v.number is not None
     )
-    return Outcome(values, (step,))
+    return Outcome(values, tuple(dict.fromkeys(steps)))
 
 
 def limit_of(reference: Cell, bound: Bound) -> tuple[Enclosure | None, str]:
-    """The limit that another value sets, and how; None with a reason where it sets none."""
+    """The limit that another value sets, by the last one taken; None, with a reason, where it sets none."""
+    return _limit(reference.id, reference.values[-1], bound)
+
+
+def _limit(name: str, value: Value, bound: Bound) -> tuple[Enclosure | None, str]:
     if bound.rows:
-        return _from_table(reference, bound.rows)
-    numbers = [v.number for v in reference.values if v.number is not None]
-    if not numbers:
-        return None, f"{reference.id} has no number"
-    number = numbers[-1]
-    ends = [None if e is None else e * bound.share + bound.plus for e in (number.low, number.high)]
-    return Enclosure(ends[0], ends[1]), f"limit from {reference.id}: {reference.values[-1].written}"
+        return _from_table(name, value, bound.rows)
+    if value.number is None:
+        return None, f"{name} has no number"
+    ends = [
+        None if e is None else e * bound.share + bound.plus for e in (value.number.low, value.number.high)
+    ]
+    return Enclosure(ends[0], ends[1]), f"limit from {name}: {value.written}"
 
 
-def _from_table(reference: Cell, rows: tuple[Row, ...]) -> tuple[Enclosure | None, str]:
-    value = reference.values[-1]
+def _from_table(name: str, value: Value, rows: tuple[Row, ...]) -> tuple[Enclosure | None, str]:
     if value.state is not None:
         found = [r for r in rows if r.word == value.state]
         if not found:
             return None, f"the table has no row for '{value.state}'"
         return Enclosure.of(found[0].limit), f"table row {found[0].written}"
     if value.number is None:
-        return None, f"{reference.id} has no number"
+        return None, f"{name} has no number"
     low, high = value.number.low, value.number.high
-    if low is None or high is None or not (_covered(low, rows) and _covered(high, rows)):
-        return None, f"the table has no row for {reference.id} {value.written}"
-    found = [r for r in rows if r.word is None and _touches(low, high, r)]
+    found = [
+        r for r in rows if r.word is None and low is not None and high is not None and _touches(low, high, r)
+    ]
+    if low is None or high is None or not _covered(low, high, found):
+        return None, f"the table has no row for {name} {value.written}"
     limits = [r.limit for r in found]
     words = " or ".join(r.written for r in found)
-    return Enclosure(min(limits), max(limits)), f"table row {words} for {reference.id} {value.written}"
+    return Enclosure(min(limits), max(limits)), f"table row {words} for {name} {value.written}"
 
 
-def _covered(value: Fraction, rows: tuple[Row, ...]) -> bool:
-    return any(r.word is None and _touches(value, value, r) for r in rows)
+def _covered(low: Fraction, high: Fraction, rows: list[Row]) -> bool:
+    """Whether every key from low to high has a row: both ends, every end of a row, and between those."""
+    ends = {e for r in rows for e in (r.low, r.high) if e is not None and low < e < high}
+    marks = sorted({low, high, *ends})
+    between = [(a + b) / 2 for a, b in pairwise(marks)]
+    return all(any(_touches(key, key, r) for r in rows) for key in (*marks, *between))
 
 
 def _touches(low: Fraction, high: Fraction, row: Row) -> bool:
