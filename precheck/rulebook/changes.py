@@ -227,7 +227,8 @@ def read_span(shape: Shape, got: Mapping[str, Node]) -> tuple[date | None, date 
     start = shape.read(got.get("from"), "from", read_date)
     until = shape.read(got.get("until"), "until", read_date)
     if start is not None and until is not None and start > until:
-        shape.note(got["until"], "ends-before", f"it ends on {until}, before it starts", f"{start} or later")
+        found, how = f"it ends on {until}, before it starts", f"until: {start}"
+        shape.note(got["until"], "ends-before", found, f"{start} or later", how)
     return start, until
 
 

@@ -72,6 +72,7 @@ class _Reader:
                 "floor",
                 f"'{rule.id}' is of the floor: it is mended, not accepted",
                 "a rule outside the floor",
+                "delete the entry, and mend what was found",
             )
             return
         kind = standing_of(rule, self.book.sources)
@@ -81,6 +82,7 @@ class _Reader:
                 "law",
                 f"'{rule.id}' stands as {kind}, which no owner can accept away",
                 "a rule of a standard, a manual, a handbook or practice",
+                "delete the entry, and mend what was found",
             )
 
     def _places(self, entry: Node, node: Node | None, rule: Rule) -> tuple[str, ...]:
