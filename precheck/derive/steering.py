@@ -239,7 +239,7 @@ def _play_for_share(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure
 def _play_for_angle(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
     """Chord of the angle at the smallest wheel (at most) or arc at the largest (at least): both safe."""
     diameter = end(cells[1], not goal.at_least)
-    if diameter is None or not 0 <= goal.limit <= 90:
+    if diameter is None or diameter <= 0 or not 0 <= goal.limit <= 90:
         return None
     play = _play_of(goal.limit, diameter)
     return Enclosure(play.high, None) if goal.at_least else Enclosure(None, play.low)

@@ -53,10 +53,10 @@ def shock_places(cells: tuple[Cell, ...], day: date) -> Outcome:
     fits: dict[str, bool | None] = {}
     other: dict[str, bool | None] = {}
     for place in out:
-        fits[place] = _fits(out[place], shut[place], drop[place], bump[place])
+        fits[place] = _fits(out[place], shut.get(place), drop.get(place), bump.get(place))
         mate = _other_axle(place)
         if mate in drop:
-            other[place] = _fits(out[place], shut[place], drop[mate], bump[mate])
+            other[place] = _fits(out[place], shut.get(place), drop[mate], bump.get(mate))
     if None in fits.values():
         wrong = ", ".join(p for p, ok in fits.items() if ok is None)
         return Outcome(unclear=f"the lengths at {wrong} lie on both sides of what fits")
