@@ -145,7 +145,7 @@ class Gate:
             gaps=gaps,
             questions=questions,
             asked_back=rests.asked_back(judged),
-            watch=rests.watch(judged, book),
+            watch=rests.watch(judged, self.document, request.day.date, book),
             beside=tuple(beside),
             rests_on=rests.rests_on(judged, uses, book),
             first_to_run_out=rests.first_to_run_out(judged, uses, book),

@@ -8,6 +8,7 @@ from datetime import date
 from precheck.answer.evidence import leaves
 from precheck.answer.judging import Judged
 from precheck.answer.record import Looked, Rest
+from precheck.derive.crosscheck import questions
 from precheck.engine.logic import BAD, LIMITED, MET
 from precheck.engine.plan import tests_of
 from precheck.model.catalogue import Use
@@ -87,8 +88,10 @@ def asked_back(judged: Judged) -> tuple[str, ...]:
     )
 
 
-def watch(judged: Judged, book: Rulebook) -> tuple[str, ...]:
-    lines = (f"{w.point}, {words_of_place(book, w.place)}: {w.words}" for w in judged.settled.watch)
+def watch(judged: Judged, document: Document, day: date, book: Rulebook) -> tuple[str, ...]:
+    """What changed in a way no work explains, and what does not fit between readings."""
+    found = (*judged.settled.watch, *questions(document, book, day))
+    lines = (f"{w.point}, {words_of_place(book, w.place)}: {w.words}" for w in found)
     return tuple(dict.fromkeys(lines))
 
 
