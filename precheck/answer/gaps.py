@@ -60,7 +60,10 @@ def _lacking(unit: Unit, judged: Judged) -> Iterator[Cell]:
     terms = [*unit.rule.applies, *_terms(unit.step.condition)]
     unknown = [c for t in terms for c in _without_value(t, unit.place, judged)]
     if unknown:
-        yield from unknown
+        # A fact is asked before a reading that only serves to say whether the rule applies.
+        points = cells.book.points
+        facts = [c for c in unknown if c.id in points and points[c.id].fact]
+        yield from facts or unknown
         return
     for test in _tests(unit.step.condition):
         yield from _without_value(test, unit.place, judged)

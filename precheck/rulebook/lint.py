@@ -21,6 +21,7 @@ def check(book: Rulebook, shapes: Mapping[str, Shape]) -> tuple[Problem, ...]:
     for file, mark, code, found, expected, close in (
         *_points(book),
         *_places(book),
+        *_lists(book),
         *_words(book),
         *_uses(book),
         *_rules(book),
@@ -100,6 +101,17 @@ def _places(book: Rulebook) -> Iterator[Found]:
                         f"a default, or asks: {first}",
                         (),
                     )
+
+
+def _lists(book: Rulebook) -> Iterator[Found]:
+    """A listed family without a list for some class would silently have no places there."""
+    classes = book.points["vehicle-class"].states if "vehicle-class" in book.points else ()
+    for family in book.families.values():
+        lists = {name for name, _ in family.by_class}
+        lacking = [c for c in classes if c not in lists] if "any" not in lists else []
+        if family.kind == "listed" and lacking:
+            found = f"{family.id} has no list for {', '.join(lacking)}"
+            yield "rules/places.yaml", _TOP, "listed-family", found, "a list for each class, or any: [...]", ()
 
 
 def _words(book: Rulebook) -> Iterator[Found]:
