@@ -64,7 +64,7 @@ def comparison(test: Test, place: str, cells: Cells, term: bool) -> Comparison:
         compared_exact=_exact(value, measured, cells) if value else "",
         margin=_margin(test.op, apart, unit),
         margin_limit=_margin(test.op, apart, shown) if both else "",
-        close=_close(test, place, cells, apart, unit),
+        close=_close(test, place, cells, value, apart, unit),
         why=cell.why,
         worked=tuple(_worked(key, cells, set())),
         readings=tuple(reading(c, cells) for c in _readings(key, cells)),
@@ -156,11 +156,19 @@ def _margin(op: Op, apart: Fraction | None, unit: Measure | None) -> str:
     return f"{words} {'to spare' if apart > 0 else 'short' if op in LOWER else 'over'}"
 
 
-def _close(test: Test, place: str, cells: Cells, apart: Fraction | None, unit: Measure | None) -> str:
-    """Whether the margin is smaller than what the reading was written to."""
+def _close(
+    test: Test, place: str, cells: Cells, value: Value | None, apart: Fraction | None, unit: Measure | None
+) -> str:
+    """Whether the margin is smaller than what the reading was written to.
+
+    Of a reading itself its own step counts, of a value worked out the coarsest of those behind it.
+    """
     if apart is None or unit is None or unit.dimension == "count":
         return ""
-    steps = [q.step for q in _quantities(cells.key(test, place), cells) if q.unit.dimension == unit.dimension]
+    quantities = list(_quantities(cells.key(test, place), cells))
+    if value is not None and value.quantity is not None and not test.bound:
+        quantities = [value.quantity]
+    steps = [q.step for q in quantities if q.unit.dimension == unit.dimension]
     step = max((s for s in steps if s > 0), default=None)
     if step is None or abs(apart) >= step:
         return ""

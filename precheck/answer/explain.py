@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from precheck.answer.record import Finding
+from precheck.answer.record import CautionLine, Finding
 from precheck.model.rules import Verdict
 
 
@@ -173,8 +173,9 @@ class Explanation:
 
     `asked` is the argument as understood, `asked_kind` what it is: verdict, rule, point, derived value.
     `readings` are those of the point asked about. `against` and `open` are the results behind a verdict,
-    shortest way first; `results` those of what was asked about. `not_judged` says why a rule does not
-    judge. `counts` are the states of all requirements.
+    shortest way first; `results` those of what was asked about. `cautions` are those of all results.
+    `decides` says which rules a fact makes apply or not. `not_judged` says why nothing judges what was
+    asked. `counts` are the states of all requirements.
     """
 
     file: str
@@ -196,6 +197,8 @@ class Explanation:
     open: tuple[Result, ...]
     limited: tuple[Result, ...]
     results: tuple[Result, ...]
+    cautions: tuple[CautionLine, ...]
+    decides: tuple[str, ...]
     not_judged: str
     counts: tuple[tuple[str, int], ...]
     notices: tuple[str, ...]
@@ -220,9 +223,9 @@ class Moved:
     clause: str
     checked: str
     state_now: str
-    state_then: str
+    state_supposed: str
     weighs_now: str
-    weighs_then: str
+    weighs_supposed: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,16 +236,20 @@ class MovedUse:
     words: str
     side: bool
     now: Verdict
-    then: Verdict
+    supposed: Verdict
     bad_now: int
-    bad_then: int
+    bad_supposed: int
     open_now: int
-    open_then: int
+    open_supposed: int
 
 
 @dataclass(frozen=True, slots=True)
 class Supposed:
-    """The gate again with some readings supposed. `exit_code` is never 0."""
+    """The gate again with some readings supposed; both headlines say SUPPOSED. `exit_code` is never 0.
+
+    `lines` are what was supposed as written, `read_as` what it means in the exact form. `still_missing` names
+    the points and facts that are open then.
+    """
 
     file: str
     called: str
@@ -255,9 +262,9 @@ class Supposed:
     read_as: tuple[str, ...]
     asked_back: tuple[str, ...]
     verdict_now: Verdict
-    verdict_then: Verdict
+    verdict_supposed: Verdict
     headline_now: str
-    headline_then: str
+    headline_supposed: str
     ladder: tuple[MovedUse, ...]
     moved: tuple[Moved, ...]
     still_against: tuple[str, ...]

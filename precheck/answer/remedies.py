@@ -16,6 +16,7 @@ from precheck.answer.targets import LOWER
 from precheck.answer.trial import Trial
 from precheck.derive.cells import Key
 from precheck.engine.plan import Unit, tests_of
+from precheck.engine.results import Combined
 from precheck.model.catalogue import VEHICLE, Day, Use, Work
 from precheck.model.document import Claim, Document, Value
 from precheck.model.rules import Op, Part, State, Test
@@ -75,6 +76,14 @@ class Desk:
             return None
         judged = judge_for(document, self.book, self.day, self.use, self.sources, only=(unit.rule.id,))
         return judged.results.states.get(unit.key, State.DOES_NOT_APPLY)
+
+    def uncombines(self, combined: Combined, lines: Iterable[str]) -> bool:
+        """Whether, with these lines supposed, there are no longer too many limits on the chain."""
+        document, _ = suppose(self.document, tuple(lines), self.book, self.day, self.vehicle)
+        if document is None:
+            return False
+        judged = judge_for(document, self.book, self.day, self.use, self.sources)
+        return not any((c.chain, c.use) == (combined.chain, combined.use) for c in judged.results.combined)
 
     # -- facts that decide whether it applies -------------------------------------------------------
 

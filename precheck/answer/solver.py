@@ -157,7 +157,7 @@ class Solver(Attempt):
         cell = self.trial.settled.cells.get(key)
         if point is None or (cell and cell.status is Status.VALUE):
             return False
-        return self.states(key, [s for s in point.states if self._has_law(s)], worked=True)
+        return self.states(key, [s for s in point.states if self._has_law(s)])
 
     def _has_law(self, region: str) -> bool:
         names = {region, *(self.book.regions[region].includes if region in self.book.regions else ())}

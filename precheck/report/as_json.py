@@ -19,7 +19,12 @@ def render(answer: Answer) -> str:
 
     Exact values stay text ("127/80 mm"). The same answer gives the same bytes.
     """
-    body = {"answer": FORMAT, **_record(answer)}
+    return rendered("answer", answer)
+
+
+def rendered(format: str, record: Any) -> str:
+    """A record as a document of its own format; the first key names it and holds its version."""
+    body = {format: FORMAT, **_record(record)}
     return json.dumps(body, ensure_ascii=True, allow_nan=False, indent=1) + "\n"
 
 

@@ -1,0 +1,58 @@
+"""`precheck suppose FILE LINE...`: the gate again as if the lines were found."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import Any
+
+from precheck.cli.common import add_common, chosen, documents, rulebook, the_day
+from precheck.cli.output import CannotJudge, stop, write
+
+
+def add_to(verbs: Any) -> None:
+    parser = verbs.add_parser(
+        "suppose",
+        help="what would the gate say if ...?",
+        description="Judges the document as it is and with the readings of the lines added, and shows what "
+        "moves. Writes nothing. Exit: 1 NO-GO, 3 anything better, 2 could not judge; never 0.",
+        allow_abbrev=False,
+    )
+    parser.add_argument("file", metavar="FILE", help="a condition document")
+    parser.add_argument("lines", metavar="LINE", nargs="+", help='"lr pressure 36 psi; rear wheels dual"')
+    parser.add_argument("--for", dest="uses", metavar="USE,...", help="what for: yard, proving, night ...")
+    parser.add_argument("--on", metavar="DATE", help="the day, YYYY-MM-DD; today if left out")
+    parser.add_argument("--sources", metavar="ID,...", help="which sources judge besides the floor")
+    add_common(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    from precheck.answer.gate import Request
+    from precheck.answer.suppose import Unreadable, suppose
+    from precheck.engine.faults import EngineFault
+
+    day = the_day(options.on)
+    book = rulebook(options)
+    uses = chosen(options.uses, "--for", book.uses)
+    sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
+    document = documents([options.file], book, day)[0]
+    try:
+        found = suppose(document, book, Request(day, uses, sources), options.lines)
+    except Unreadable as unreadable:
+        raise stop(unreadable.problems) from unreadable
+    except EngineFault as fault:
+        raise CannotJudge(
+            f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
+        ) from fault
+    if options.form == "json":
+        from precheck.report.as_json import rendered
+
+        text = rendered("suppose", found)
+    else:
+        from precheck.report.suppose import render
+
+        text = render(found, letters=True)
+    write(text, options.out, sys.stdout, [Path(name) for name in (options.file, *options.rules)])
+    return found.exit_code
