@@ -111,7 +111,14 @@ def _lists(book: Rulebook) -> Iterator[Found]:
         lacking = [c for c in classes if c not in lists] if "any" not in lists else []
         if family.kind == "listed" and lacking:
             found = f"{family.id} has no list for {', '.join(lacking)}"
-            yield "rules/places.yaml", _TOP, "listed-family", found, "a list for each class, or any: [...]", ()
+            yield (
+                "rules/places.yaml",
+                _TOP,
+                "listed-family",
+                found,
+                "a list for each class, or any: [...]",
+                (),
+            )
 
 
 def _words(book: Rulebook) -> Iterator[Found]:

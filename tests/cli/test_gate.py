@@ -16,6 +16,7 @@ JUNIPER = str(ROOT / "fixtures" / "juniper.yaml")
 FIRST = str(ROOT / "fixtures" / "juniper-first-look.yaml")
 READY = str(ROOT / "fixtures" / "juniper-ready.yaml")
 DAY = "2026-11-14"
+AS_JSON = ("--as", "json")
 Capture = pytest.CaptureFixture[str]
 
 
@@ -162,9 +163,13 @@ def test_a_rule_of_ones_own_counts_and_is_named(tmp_path: Path, capsys: Capture)
 def test_the_same_bytes_whatever_the_process(tmp_path: Path) -> None:
     """Principle 9: hash seed, locale, time zone and terminal width of the process do not matter."""
     outputs = set()
-    for seed, zone, columns in (("0", "UTC", "80"), ("1", "Pacific/Auckland", "200"), ("77", "Asia/Kolkata", "40")):
+    for seed, zone, columns in (
+        ("0", "UTC", "80"),
+        ("1", "Pacific/Auckland", "200"),
+        ("77", "Asia/Kolkata", "40"),
+    ):
         run = subprocess.run(
-            [sys.executable, "-m", "precheck", "gate", JUNIPER, "--for", "proving", "--on", DAY, "--as", "json"],
+            [sys.executable, "-m", "precheck", "gate", JUNIPER, "--for", "proving", "--on", DAY, *AS_JSON],
             capture_output=True,
             cwd=ROOT,
             env={
@@ -189,7 +194,8 @@ def test_no_output_is_wider_than_the_terminal(capsys: Capture) -> None:
 
 
 def test_show_knows_everything_and_says_so_when_not(capsys: Capture) -> None:
-    for name in ("points", "facts", "rules", "sources", "uses", "places", "tire-tread-depth", "region", "yard"):
+    lists = ("points", "facts", "rules", "sources", "uses", "places")
+    for name in (*lists, "tire-tread-depth", "region", "yard"):
         assert main(["show", name]) == 0
         assert capsys.readouterr().out
     assert main(["show"]) == 0

@@ -107,7 +107,8 @@ def document(book: Rulebook, readings: Readings, on: str) -> str:
     lines: dict[str, list[str]] = {}
     for (name, place), value in readings.items():
         if not book.points[name].fact:
-            lines.setdefault(name, []).append(_plain(value) if place == VEHICLE else f"{place}: {_plain(value)}")
+            text = _plain(value) if place == VEHICLE else f"{place}: {_plain(value)}"
+            lines.setdefault(name, []).append(text)
     visit = [
         f"      {name}: {parts[0] if book.points[name].family == VEHICLE else '{' + ', '.join(parts) + '}'}"
         for name, parts in lines.items()
