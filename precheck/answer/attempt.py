@@ -8,7 +8,7 @@ from typing import Self
 
 from precheck.answer.sampling import default_value
 from precheck.answer.targets import Range, nearest
-from precheck.answer.trial import Trial
+from precheck.answer.trial import Trial, Values
 from precheck.derive.cells import Key
 from precheck.engine.judge import worst_value
 from precheck.model.document import Value
@@ -21,7 +21,8 @@ class Fix:
     """One reading that would have to be otherwise.
 
     `wanted` and `states` are all the values that would do, as far as the condition says so itself;
-    `worked` where the value was found from a derived value or by trial.
+    `worked` where the value was found from a derived value or by trial; `times` how often it has to be
+    taken, where a derivation wants several.
     """
 
     key: Key
@@ -30,22 +31,34 @@ class Fix:
     states: tuple[str, ...] = ()
     worked: bool = False
     sure: bool = False
+    times: int = 1
+
+    @property
+    def values(self) -> Values:
+        return (self.value,) * self.times
+
+    @property
+    def written(self) -> str:
+        return ", ".join(v.written for v in self.values)
 
 
 class Attempt:
     """`fixes` are what was changed, in the order it came to them."""
 
-    def __init__(self, trial: Trial, fixes: dict[Key, Fix] | None = None) -> None:
+    def __init__(
+        self, trial: Trial, fixes: dict[Key, Fix] | None = None, held: Sequence[tuple[Test, str]] = ()
+    ) -> None:
         self.trial = trial
         self.book = trial.book
         self.fixes: dict[Key, Fix] = dict(fixes or {})
+        self.held = list(held)  # comparisons met so far, which a value found by trial must not undo
 
     def fork(self) -> Self:
-        return type(self)(self.trial, self.fixes)
+        return type(self)(self.trial, self.fixes, self.held)
 
     @property
-    def changed(self) -> dict[Key, Value]:
-        return {key: fix.value for key, fix in self.fixes.items()}
+    def changed(self) -> dict[Key, Values]:
+        return {key: fix.values for key, fix in self.fixes.items()}
 
     @property
     def cost(self) -> int:

@@ -17,6 +17,7 @@ from precheck.model.document import Value
 from precheck.model.quantity import Enclosure
 from precheck.model.rules import Op, Test
 
+SEVERAL = 3  # times a reading is taken where a derivation wants it more than once
 _TRIES = 40  # halvings when a value is searched for by trial
 Meets = Callable[[Value], bool]
 
@@ -77,10 +78,13 @@ def by_trial(attempt: Attempt, test: Test, place: str, keys: Iterable[Key]) -> b
     done: list[Attempt] = []
     points = [key for key in keys if key[0] in attempt.book.points]
     groups = [[key] for key in points]
-    for group in groups + _alike(points):
-        other = attempt.fork()
-        if (len(group) == 1 or not done) and _search(other, test, place, group):
-            done.append(other)
+    for times in (1, SEVERAL):
+        for group in groups + _alike(points):
+            other = attempt.fork()
+            if (len(group) == 1 or not done) and _search(other, test, place, group, times):
+                done.append(other)
+        if done:
+            break
     if not done:
         return False
     attempt.fixes = min(done, key=lambda s: s.cost).fixes
@@ -94,14 +98,14 @@ def _alike(keys: Sequence[Key]) -> list[list[Key]]:
     return [group for group in groups if len(group) > 1]
 
 
-def _search(attempt: Attempt, test: Test, place: str, keys: Sequence[Key]) -> bool:
+def _search(attempt: Attempt, test: Test, place: str, keys: Sequence[Key], times: int) -> bool:
     """One value for a place, or for several at once, with which the comparison meets."""
     key = keys[0]
     point = attempt.book.points[key[0]]
 
     def meets(value: Value) -> bool:
-        attempt.fixes |= {k: Fix(k, value, worked=True) for k in keys}
-        return attempt.meets(test, place)
+        attempt.fixes |= {k: Fix(k, value, worked=True, times=times) for k in keys}
+        return all(attempt.meets(*held) for held in ((test, place), *attempt.held))
 
     if point.kind is Kind.STATES:
         good = [s for s in point.states if meets(Value(s, state=s))]

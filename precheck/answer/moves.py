@@ -43,7 +43,7 @@ def move(
         place=fix.key[1],
         place_words=here,
         now=", ".join(v.written for v in was.values) if was and has else "",
-        to=fix.value.written,
+        to=fix.written,
         by=by,
         wanted=wanted,
         accepted=fix.states,
@@ -103,7 +103,7 @@ def _sentence(
         tool = f" with {point.instrument}" if point.instrument else ""
         what = "measure" if kind == "measure" else "look at"
         if fix.worked and not (fix.wanted or fix.states):
-            return f"{what} {name}{tool} (taken as {fix.value.written} to try it)"
+            return f"{what} {name}{tool} (taken as {fix.written} to try it)"
         return f"{what} {name}{tool}: it meets with {enough}"
     read = ", ".join(v.written for v in was.values) if was else ""
     if kind == "correct":

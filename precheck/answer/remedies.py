@@ -25,6 +25,7 @@ from precheck.rulebook.book import Rulebook
 from precheck.settle.jot import vehicle_of
 
 MOST = 4  # ways told of one result
+_EXAMPLE = "an example: the answer decides which places there are"
 _OPEN = (State.FAILS, State.NOT_MEASURED, State.CANNOT_TELL)
 
 
@@ -62,12 +63,10 @@ class Desk:
         """
         if self.judged.results.states[unit.key] not in _OPEN:
             return ()
-        found = [
-            *self._answers(unit, tried),
-            *(self._remedy(unit, s, tried) for s in solve(unit, self.trial)),
-        ]
-        kept = [remedy for remedy in found if remedy is not None]
-        return tuple({remedy.jot or remedy.note: remedy for remedy in kept}.values())[:MOST]
+        answers = list(self._answers(unit, tried))[: MOST - 2]
+        ways = [self._remedy(unit, s, tried) for s in solve(unit, self.trial)] or [*self._placed(unit)]
+        found = {remedy.jot: remedy for remedy in (*answers, *ways) if remedy is not None}
+        return tuple(found.values())[:MOST]
 
     def comes_to(self, unit: Unit, lines: Iterable[str]) -> State | None:
         """What the result is with these lines supposed; None where they cannot be read."""
@@ -105,11 +104,45 @@ class Desk:
                 told = _answer_move(move(answer, cell, None, self.book, None, False), test)
                 yield Remedy((told,), line, came.value if tried else "", "as it is on this vehicle")
 
+    # -- places that are not there yet --------------------------------------------------------------
+
+    def _placed(self, unit: Unit) -> Iterator[Remedy]:
+        """Where a fact not answered keeps its places away: that answered, and what is to be done then."""
+        for name in self._makes_places(unit):
+            point = self.book.points[name]
+            for state in point.states:
+                line = reading_line(name, VEHICLE, state)
+                document, _ = suppose(self.document, (line,), self.book, self.day, self.vehicle)
+                if document is None:
+                    continue
+                judged = judge_for(
+                    document, self.book, self.day, self.use, self.sources, only=(unit.rule.id,)
+                )
+                if unit.key not in judged.results.states:
+                    continue
+                desk = Desk(document, self.book, self.day, self.use, self.sources, judged)
+                then = next((r for r in desk.remedies(unit) if r.comes_to == State.MEETS.value), None)
+                if then is not None:
+                    answer = Fix((name, VEHICLE), Value(state, state=state), states=point.states)
+                    told = move(answer, None, None, self.book, None, False)
+                    yield Remedy((told, *then.moves), f"{line}; {then.jot}", then.comes_to, _EXAMPLE)
+                    return
+
+    def _makes_places(self, unit: Unit) -> list[str]:
+        """Facts without a value on which places of the rule's comparisons depend."""
+        names: dict[str, None] = {}
+        for test in tests_of(unit.rule):
+            family = test.over.family if test.over else self.book.family_of(test.measure)
+            found = self.book.families.get(family)
+            for place in found.places if found else ():
+                names |= dict.fromkeys(fact for fact, _ in place.when)
+        return [n for n in names if self._cell((n, VEHICLE)).status is not Status.VALUE]
+
     # -- readings -----------------------------------------------------------------------------------
 
     def _remedy(self, unit: Unit, solver: Solver, tried: bool) -> Remedy | None:
         fixes = sorted(solver.fixes.values(), key=lambda f: not self.book.points[f.key[0]].fact)
-        readings = [reading_line(*f.key, f.value.written + (" sure" if f.sure else "")) for f in fixes]
+        readings = [reading_line(*f.key, f.written + (" sure" if f.sure else "")) for f in fixes]
         ways = list(self._writings(unit, fixes))
         for way in ways:
             line = "; ".join([*way.before, *readings, *way.after])

@@ -67,8 +67,12 @@ class Solver(Attempt):
 
     def test(self, test: Test, place: str) -> bool:
         """Make one comparison meet by changing the readings behind it."""
-        if self.meets(test, place):
-            return True
+        done = self.meets(test, place) or self._change(test, place)
+        if done:
+            self.held.append((test, place))
+        return done
+
+    def _change(self, test: Test, place: str) -> bool:
         if test.bound:
             return self._bounded(test, place)
         if test.over:
@@ -185,6 +189,6 @@ def solve(unit: Unit, trial: Trial) -> list[Solver]:
 def _prune(solver: Solver, unit: Unit) -> None:
     """Leave out what is not needed after all."""
     for key in list(solver.fixes):
-        fewer = {k: f.value for k, f in solver.fixes.items() if k != key}
+        fewer = {k: f.values for k, f in solver.fixes.items() if k != key}
         if fewer and solver.trial.state(unit, fewer) is State.MEETS:
             del solver.fixes[key]
