@@ -198,7 +198,9 @@ def fluid_lost(visits: Sequence[Visit], book: Rulebook) -> Iterator[Watch]:
 
     Then it goes where nobody looked: into a drum, the booster, a pipe above the frame.
     """
-    point = book.points[LEVEL]
+    point = book.points.get(LEVEL)
+    if point is None:
+        return
     levels: dict[str, list[tuple[Visit, Claim]]] = {}
     leaks: dict[str, str] = {}
     for visit in visits:
