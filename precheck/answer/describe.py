@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
+from precheck.answer.changes import changed_of
+from precheck.answer.coverage import rule_lines
 from precheck.answer.findings import limit_words
 from precheck.answer.gaps import lasts_words
 from precheck.model.catalogue import Derived, Point, Source, Use
@@ -151,7 +153,7 @@ def _point(book: Rulebook, point: Point) -> Lines:
     yield "asked from", point.opens or ""
     yield "chain", point.chain or ""
     yield "about", point.about
-    yield "rules", ", ".join(_judging(book, point.id)) or "none"
+    yield from rule_lines(book, point.id)
 
 
 def _plausible(point: Point) -> str:
@@ -161,16 +163,6 @@ def _plausible(point: Point) -> str:
         for e in (point.plausible.low, point.plausible.high)
     ]
     return f"{ends[0]} to {ends[1]}"
-
-
-def _judging(book: Rulebook, name: str) -> list[str]:
-    from precheck.engine.plan import tests_of
-
-    return [
-        r.id
-        for r in book.rules.values()
-        if any(name in (t.measure, t.bound.of if t.bound else "") for t in tests_of(r))
-    ]
 
 
 def _derived(book: Rulebook, value: Derived) -> Lines:
@@ -185,7 +177,7 @@ def _derived(book: Rulebook, value: Derived) -> Lines:
     yield "formula", value.formula
     yield "source", value.source
     yield "at", value.family
-    yield "rules", ", ".join(_judging(book, value.id)) or "none"
+    yield from rule_lines(book, value.id)
 
 
 def _rule(book: Rulebook, rule: Rule) -> Lines:
@@ -206,7 +198,14 @@ def _rule(book: Rulebook, rule: Rule) -> Lines:
     yield "the source says", rule.consequence
     yield "to do", rule.fix
     yield "cautions", " ".join(book.cautions[c].text for c in rule.cautions if c in book.cautions)
-    yield "cases", str(len(rule.cases))
+    for change in (changed_of(c, book) for c in book.changes if c.rule == rule.id):
+        limit = f" to {change.limit} instead of {change.limit_was}" if change.limit else ""
+        span = [f"{word} {day}" for word, day in (("from", change.since), ("until", change.until)) if day]
+        by = f"by {change.by}" if change.by else ""
+        yield "changed", ", ".join(part for part in (f"{change.kind}{limit}", *span, by) if part)
+        yield "", f"because: {change.because}"
+        yield "", f"{change.where}: {change.source}"
+    yield "cases", f"precheck rules prove --all --rule {rule.id}"
     yield "file", f"{rule.file}:{rule.mark.line}"
 
 

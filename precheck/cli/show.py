@@ -22,13 +22,17 @@ def add_to(verbs: Any) -> None:
         "show", help="points, facts, rules, sources, uses ... by id", allow_abbrev=False
     )
     parser.add_argument(
-        "id", metavar="ID", nargs="?", help="an id, or a list: points, facts, rules, sources, uses ..."
+        "id",
+        metavar="ID",
+        nargs="?",
+        help="an id, or a list: points, facts, rules, sources, uses, coverage ...",
     )
     add_common(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
+    from precheck.answer.coverage import coverage
     from precheck.answer.describe import LISTS, describe, known_ids, listing
 
     book = rulebook(options)
@@ -40,14 +44,22 @@ def run(options: argparse.Namespace) -> int:
             text = _json({"counts": counts, **{k: _rows(t) for k, t in tables.items()}})
         else:
             lines = [f"{what:<10}{count:>5}   precheck show {what}" for what, count in counts.items()]
+            lines.append("coverage            precheck show coverage")
             text = "\n".join([*lines, "", *(_table(*tables["sources"])), "", *(_table(*tables["uses"])), ""])
+    elif name == "coverage":
+        found_tables = coverage(book)
+        if options.form == "json":
+            text = _json({what: _rows(table) for what, table in found_tables.items()})
+        else:
+            blocks = [f"{what.upper()}\n" + "\n".join(_table(*t)) for what, t in found_tables.items()]
+            text = "\n\n".join([*blocks, ""])
     elif name in LISTS:
         table = listing(book, name)
         text = _json(_rows(table)) if options.form == "json" else "\n".join([*_table(*table), ""])
     else:
         found = describe(book, name)
         if not found:
-            close = near(name, [*LISTS, *known_ids(book)])
+            close = near(name, ["coverage", *LISTS, *known_ids(book)])
             hint = f"; did you mean {' or '.join(close)}?" if close else ""
             raise CannotJudge(f"precheck: nothing has the id '{visible(name)}'{hint}\n")
         lines = [line for label, words in found if words for line in _line(label, words)]
