@@ -173,9 +173,10 @@ class Explanation:
 
     `asked` is the argument as understood, `asked_kind` what it is: verdict, rule, point, derived value.
     `readings` are those of the point asked about. `against` and `open` are the results behind a verdict,
-    shortest way first; `results` those of what was asked about. `cautions` are those of all results.
-    `decides` says which rules a fact makes apply or not. `not_judged` says why nothing judges what was
-    asked. `counts` are the states of all requirements.
+    shortest way first; `close_calls` meet by less than their readings can tell; `first_to_run_out` is what
+    ends first of what the verdict rests on. `results` are those of what was asked about. `cautions` are
+    those of all results. `decides` says which rules a fact makes apply or not. `not_judged` says why
+    nothing judges what was asked. `counts` are the states of all requirements.
     """
 
     file: str
@@ -196,6 +197,8 @@ class Explanation:
     against: tuple[Result, ...]
     open: tuple[Result, ...]
     limited: tuple[Result, ...]
+    close_calls: tuple[Result, ...]
+    first_to_run_out: tuple[str, ...]
     results: tuple[Result, ...]
     cautions: tuple[CautionLine, ...]
     decides: tuple[str, ...]

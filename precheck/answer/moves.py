@@ -122,6 +122,8 @@ def _enough(point: Point, fix: Fix, wanted: str) -> str:
     """All that would do; where that is no plain limit, the value found as well."""
     if fix.states:
         return " / ".join(fix.states)
+    if point.kind is Kind.DATE_CODE and fix.worked:
+        return f"{fix.value.written} or a later code"
     if not wanted:
         return f"{fix.value.written}, for one" if point.kind is not Kind.TEXT else f"'{fix.value.written}'"
     plain = _plainly(fix.wanted, fix.value)

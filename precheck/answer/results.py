@@ -62,6 +62,12 @@ class Results:
             nothing_to_do="" if remedies else self._nothing(unit, found.state),
         )
 
+    def close_call(self, unit: Unit) -> list[Result]:
+        """The result of a unit that meets by less than its reading can tell; none where it does not."""
+        compared = comparisons(unit, self.judged.cells)
+        state = self.judged.results.states[unit.key].value
+        return [self.result(unit)] if _close(state, compared) else []
+
     def combined(self, combined: Combined) -> Result:
         """Too many limits at once: the cheapest of them that would have to be mended."""
         remedies = self._fewer(combined)

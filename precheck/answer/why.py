@@ -72,17 +72,22 @@ class _Why:
         bad: list[Result] = []
         open_: list[Result] = []
         limited: list[Result] = []
+        close: list[Result] = []
         for unit in self.judged.units:
             weight = self._weighs(unit)
             if weight == OPEN:
                 open_.append(self.results.result(unit, tried=False))
+            elif weight == MET:
+                close += self.results.close_call(unit)
             elif weight in (BAD, LIMITED):
                 found = self.results.result(unit)
                 if (found.finding.rule, found.finding.place, found.finding.step) in steps:
                     (bad if weight == BAD else limited).append(found)
         names = {use.id for use in self.uses}
         bad += [self.results.combined(c) for c in self.judged.results.combined if c.blocks & names]
-        return self._record("", "verdict", self.answer.headline, against=bad, open_=open_, limited=limited)
+        return self._record(
+            "", "verdict", self.answer.headline, against=bad, open_=open_, limited=limited, close=close
+        )
 
     def _weighs(self, unit: Unit) -> str:
         classes = self.judged.results.classes
@@ -152,7 +157,8 @@ class _Why:
         units.sort(key=lambda u: _ORDER.index(w) if (w := self._weighs(u)) in _ORDER else len(_ORDER))
         readings, derived = self._shown(name, place, cells)
         where = f" at {place}" if place else ""
-        nothing = "" if units else f"No rule that judges here reads {name}{where}."
+        decides = tuple(self._decides(name))
+        nothing = "" if units or decides else f"No rule that judges here reads {name}{where}."
         return self._record(
             self._named(name, place),
             kind,
@@ -160,7 +166,7 @@ class _Why:
             results=[self.results.result(u) for u in units],
             readings=readings,
             worked_out=derived,
-            decides=tuple(self._decides(name)),
+            decides=decides,
             not_judged=nothing,
         )
 
@@ -250,6 +256,7 @@ class _Why:
         against: Iterable[Result] = (),
         open_: Iterable[Result] = (),
         limited: Iterable[Result] = (),
+        close: Iterable[Result] = (),
         results: Iterable[Result] = (),
         readings: tuple[ReadingLine, ...] = (),
         worked_out: tuple[WorkedLine, ...] = (),
@@ -278,6 +285,8 @@ class _Why:
             against=shown[1],
             open=shown[2],
             limited=shown[3],
+            close_calls=tuple(close),
+            first_to_run_out=answer.first_to_run_out,
             results=shown[0],
             cautions=self._cautions([r for group in shown for r in group]),
             decides=decides,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from precheck.answer.explain import Explanation, Result
-from precheck.model.rules import Verdict
 from precheck.report.lines import Page, counted, listed
 from precheck.report.missing import Cautions
 from precheck.report.why_block import Blocks
@@ -61,9 +60,18 @@ def _verdict(found: Explanation, blocks: Blocks, page: Page) -> None:
         found.limited,
         blocks,
     )
-    close = [r for r in (*found.against, *found.limited) if r.close]
-    if found.verdict is Verdict.GO and not close and not found.limited:
-        page.say("Ask about one rule or point to see it in full: precheck why FILE tire-tread-depth@lf", 2)
+    if found.close_calls:
+        page.heading(f"MET BY LESS THAN THE READING CAN TELL ({_results(found.close_calls)})")
+    for result in found.close_calls:
+        place = result.finding.place_words
+        where = "" if place == "the vehicle" else f" - {place}"
+        page.say(f"- {result.finding.title}{where} ({result.finding.rule}): {result.close}", 2)
+    if found.first_to_run_out:
+        page.heading("WHAT RUNS OUT FIRST OF WHAT IT RESTS ON")
+        for line in found.first_to_run_out:
+            page.say(f"- {line}", 2)
+    page.blank()
+    page.say("One rule or point in full: precheck why FILE tire-tread-depth@lf")
 
 
 def _sums(found: Explanation) -> str:

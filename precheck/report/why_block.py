@@ -105,8 +105,10 @@ class Blocks:
         where = "" if worked.place_words == _WHOLE else f" at {worked.place_words}"
         value = listed(worked.written) or worked.why or "no value"
         exact = _exact(worked.exact, worked.written)
-        source = f"; {worked.source}" if worked.source else ""
-        self.page.say(f"Worked out: {worked.value}{where}: {value}{exact} ({worked.formula}{source})", indent)
+        how = "; ".join(words for words in (worked.formula, worked.source) if words)
+        self.page.say(
+            f"Worked out: {worked.value}{where}: {value}{exact}{f' ({how})' if how else ''}", indent
+        )
         for step in worked.steps:
             self.page.say(f"- {step}", indent + 2)
 
