@@ -1,4 +1,4 @@
-"""`precheck rules check` and `precheck rules prove`."""
+"""`precheck rules check`, `precheck rules prove` and `precheck rules new`."""
 
 from __future__ import annotations
 
@@ -7,15 +7,17 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from precheck.cli import newrule
 from precheck.cli.output import CannotJudge, emit, problems_text, stop
+from precheck.model.changes import Change
 from precheck.model.problem import Problems
 from precheck.model.rules import Case
 from precheck.read.show import visible
 
 
 def add_to(verbs: Any) -> None:
-    parser = verbs.add_parser("rules", help="check and prove rule files", allow_abbrev=False)
-    kinds = parser.add_subparsers(dest="kind", metavar="check|prove", required=True)
+    parser = verbs.add_parser("rules", help="check, prove and write rule files", allow_abbrev=False)
+    kinds = parser.add_subparsers(dest="kind", metavar="check|prove|new", required=True)
     check = kinds.add_parser(
         "check",
         help="schema, names, units and citations of rule files; exit 2 with every problem",
@@ -34,6 +36,7 @@ def add_to(verbs: Any) -> None:
     prove.add_argument("--rule", metavar="ID", help="only this rule")
     prove.add_argument("--all", action="store_true", help="show the cases that hold too")
     prove.set_defaults(run=run_prove)
+    newrule.add_to(kinds)
 
 
 def run_check(options: argparse.Namespace) -> int:
@@ -53,8 +56,16 @@ def run_check(options: argparse.Namespace) -> int:
     bare = [r for r in mine if not r.cases]
     lines = [f"{len(mine)} rules, {cases} cases, {len(book.points)} points and facts: no problem found."]
     lines += [f"  {rule.file}:{rule.mark.line}: {rule.id} has no cases" for rule in bare]
+    lines += [f"  {change.where}: {change.rule} {said(change)}" for change in book.changes]
     emit("\n".join(visible(line) for line in lines) + "\n", sys.stdout)
     return 0
+
+
+def said(change: Change) -> str:
+    """A change in a few words: what is done, and for how long."""
+    span = [f"{word} {day}" for word, day in (("from", change.start), ("until", change.until)) if day]
+    done = {"tighten": "tightened", "loosen": "loosened"}.get(change.kind.value, change.kind.value)
+    return ", ".join([done, *span])
 
 
 def run_prove(options: argparse.Namespace) -> int:
