@@ -1,4 +1,4 @@
-"""The shape of the package: imports one way, one door to the C module, small modules, no floats in judging."""
+"""The shape of the package: imports one way, one door to the C module, small modules, no floats."""
 
 from __future__ import annotations
 
@@ -61,6 +61,15 @@ def test_no_float_between_reading_and_verdict(path: Path) -> None:
 
 def test_the_top_level_is_as_laid_out() -> None:
     visible = {p.name for p in ROOT.iterdir() if not p.name.startswith(".")}
-    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "precheck", "rules", "schemas", "tests", "fixtures"}
+    allowed = {
+        "README.md",
+        "DEVELOPERS.md",
+        "pyproject.toml",
+        "precheck",
+        "rules",
+        "schemas",
+        "tests",
+        "fixtures",
+    }
     made_by_tools = {n for n in visible if n.endswith(".egg-info")} | {"build", "dist"}
     assert visible - made_by_tools <= allowed
