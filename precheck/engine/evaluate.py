@@ -58,4 +58,4 @@ def confirm(units: Sequence[Unit], results: Results, judgement: Judgement) -> No
         raise Disagreement("the combination rules fired differently")
     for use, verdict in results.verdicts.items():
         if judgement.verdicts[use] is not verdict:
-            raise Disagreement(f"{use}: network {verdict.value}, judge {judgement.verdicts[use].value}")
+            raise Disagreement(f"the network and the judge decide differently for {use}")

@@ -20,11 +20,14 @@ from precheck.rulebook.book import Rulebook
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """A unit's state; `may_fail` when it cannot be told although a reading could fail it."""
+    """A state; `may_fail` when a reading could yet fail it although it is missing or cannot be told.
+
+    `may_drop` when a fact that is open decides whether it applies at all.
+    """
 
     state: State
     may_fail: bool = False
-    if_applies: bool = False
+    may_drop: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +55,7 @@ def judge(units: Sequence[Unit], cells: Cells, book: Rulebook, without: Aside = 
     combined = _combined(units, found, book)
     verdicts = {}
     for use in book.uses:
-        met = any(
-            found[u.key].state is State.MEETS or (found[u.key].state is State.FAILS and _limited(u, use))
-            for u in units
-        )
+        met = any(_met(found[u.key], u, use) for u in units)
         if bad[use] or any(use in _above(book, rung) for _, rung in combined):
             verdicts[use] = Verdict.NO_GO
         elif open_[use] or not met:
@@ -65,12 +65,17 @@ def judge(units: Sequence[Unit], cells: Cells, book: Rulebook, without: Aside = 
     return Judgement(found, bad, open_, combined, verdicts, aside)
 
 
+def _met(judged: Judged, unit: Unit, use: str) -> bool:
+    """A GO rests on library rules that bear on the use, not on questions answered."""
+    if judged.state is State.MEETS:
+        return not unit.rule.built_in and unit.effects.bears_on(use)
+    return judged.state is State.FAILS and _limited(unit, use)
+
+
 def _is_open(judged: Judged, unit: Unit, use: str) -> bool:
-    if judged.state is State.NOT_MEASURED:
-        return use in unit.effects.asks
-    if judged.state is State.CANNOT_TELL:
-        return use in unit.effects.asks or (judged.may_fail and use in unit.effects.blocks)
-    return False
+    if judged.state not in (State.NOT_MEASURED, State.CANNOT_TELL):
+        return False
+    return use in unit.effects.asks or (judged.may_fail and use in unit.effects.blocks)
 
 
 def _limited(unit: Unit, use: str) -> bool:
@@ -126,29 +131,37 @@ def _part(part: Part, place: str, cells: Cells) -> Judged:
     if all(h is State.MEETS for h in holds):
         return result
     if result.state is State.MEETS:
-        return Judged(State.MEETS, if_applies=True)
-    return Judged(State.CANNOT_TELL, may_fail=result.may_fail or result.state is State.FAILS)
+        return Judged(State.MEETS, may_drop=True)
+    return Judged(State.CANNOT_TELL, result.may_fail or result.state is State.FAILS, may_drop=True)
 
 
 def _all(inner: Sequence[Judged]) -> Judged:
     states = [j.state for j in inner]
+    may_fail = any(j.may_fail for j in inner)
+    may_drop = all(j.may_drop for j in inner)
     if State.FAILS in states:
         return Judged(State.FAILS)
     if State.NOT_MEASURED in states:
-        return Judged(State.NOT_MEASURED)
+        return Judged(State.NOT_MEASURED, may_fail)
     if State.CANNOT_TELL in states:
-        return Judged(State.CANNOT_TELL, may_fail=any(j.may_fail for j in inner))
-    return Judged(State.MEETS)
+        return Judged(State.CANNOT_TELL, may_fail, may_drop)
+    return Judged(State.MEETS, may_drop=may_drop)
 
 
 def _any(inner: Sequence[Judged]) -> Judged:
-    if any(j.state is State.MEETS and not j.if_applies for j in inner):
+    """A part that may drop out passes nothing: without it the others decide."""
+    failing = [j for j in inner if j.state is State.FAILS or j.may_fail]
+    may_drop = all(j.may_drop for j in inner)
+    if any(j.state is State.MEETS and not j.may_drop for j in inner):
         return Judged(State.MEETS)
+    could_all_fail = bool(failing) and all(j in failing or j.may_drop for j in inner)
     if any(j.state is State.NOT_MEASURED for j in inner):
-        return Judged(State.NOT_MEASURED)
-    if any(j.state is State.CANNOT_TELL or j.if_applies for j in inner):
-        return Judged(State.CANNOT_TELL, may_fail=any(j.may_fail for j in inner))
-    return Judged(State.FAILS)
+        return Judged(State.NOT_MEASURED, could_all_fail)
+    if all(j.state is State.FAILS for j in inner):
+        return Judged(State.FAILS)
+    if all(j.state is State.MEETS for j in inner):
+        return Judged(State.MEETS, may_drop=True)
+    return Judged(State.CANNOT_TELL, could_all_fail or any(j.may_fail for j in inner), may_drop)
 
 
 def _test(test: Test, place: str, cells: Cells) -> Judged:

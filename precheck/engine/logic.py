@@ -10,9 +10,11 @@ from precheck.model.rules import State, Verdict
 
 ALL, ANY, FINDING, CHAIN, TALLY = 1, 2, 3, 4, 5  # kinds of fact
 
-# What a condition comes to. The first six are states of the design; the rest refine two of them.
+# What a condition comes to. The first six are states of the design; the rest refine three of them.
 MEETS_IF = "meets (or does not apply)"
 MAY_FAIL = "cannot tell (and fails if ...)"
+MISSING_MAY_FAIL = "not measured (and fails if ...)"
+UNCLEAR_IF = "cannot tell (or does not apply)"  # of a part only: it may drop out of the condition around it
 CODES = {
     State.MEETS.value: 1,
     State.FAILS.value: 2,
@@ -22,10 +24,13 @@ CODES = {
     State.SET_ASIDE.value: 6,
     MEETS_IF: 7,
     MAY_FAIL: 8,
+    MISSING_MAY_FAIL: 9,
 }
-STATE_OF = {name: State(name) for name in CODES if name not in (MEETS_IF, MAY_FAIL)} | {
+STATE_OF = {
+    **{state.value: state for state in State},
     MEETS_IF: State.MEETS,
     MAY_FAIL: State.CANNOT_TELL,
+    MISSING_MAY_FAIL: State.NOT_MEASURED,
 }
 
 # What a unit means for one use.
@@ -62,43 +67,71 @@ def _some(name: str) -> Comparison:
 def _condition_patterns() -> list[Pattern]:
     """States of a condition from counts.
 
-    x set aside; n terms that do not hold, w terms unknown; m met, f failed, g missing, u unclear, and h of
-    the unclear that have a value on both sides of the limit.
+    x set aside; n terms that do not hold, w terms unknown. Of tests and parts: m met, i met if they apply,
+    f failed, g missing, u unclear; h those of g and u that may yet fail (a value on both sides of its limit,
+    a failing part that may not apply), p those of g and u that can neither fail nor drop out.
     """
     live = _zero("x", "n")
-    sure = [*live, *_zero("w")]
-    unsure = [*live, _some("w")]
     out: list[tuple[str, int, list[Comparison]]] = []
     for kind in (ALL, ANY):
         out += [
             (State.SET_ASIDE.value, kind, [_some("x")]),
             (State.DOES_NOT_APPLY.value, kind, [*_zero("x"), _some("n")]),
-            (State.DOES_NOT_APPLY.value, kind, [*live, *_zero("m", "f", "g", "u")]),
+            (State.DOES_NOT_APPLY.value, kind, [*live, *_zero("m", "i", "f", "g", "u")]),
         ]
-    none_open = _zero("f", "g", "u")
-    out += [
-        (State.MEETS.value, ALL, [*sure, *none_open, _some("m")]),
-        (State.FAILS.value, ALL, [*sure, _some("f")]),
-        (State.NOT_MEASURED.value, ALL, [*sure, *_zero("f"), _some("g")]),
-        (MAY_FAIL, ALL, [*sure, *_zero("f", "g"), _some("h")]),
-        (State.CANNOT_TELL.value, ALL, [*sure, *_zero("f", "g", "h"), _some("u")]),
-        (MEETS_IF, ALL, [*unsure, *none_open, _some("m")]),
-        (MAY_FAIL, ALL, [*unsure, _some("f")]),
-        (State.CANNOT_TELL.value, ALL, [*unsure, *_zero("f"), _some("g")]),
-        (MAY_FAIL, ALL, [*unsure, *_zero("f", "g"), _some("h")]),
-        (State.CANNOT_TELL.value, ALL, [*unsure, *_zero("f", "g", "h"), _some("u")]),
-        (State.MEETS.value, ANY, [*sure, _some("m")]),
-        (State.NOT_MEASURED.value, ANY, [*sure, *_zero("m"), _some("g")]),
-        (MAY_FAIL, ANY, [*sure, *_zero("m", "g"), _some("h")]),
-        (State.CANNOT_TELL.value, ANY, [*sure, *_zero("m", "g", "h"), _some("u")]),
-        (State.FAILS.value, ANY, [*sure, *_zero("m", "g", "u"), _some("f")]),
-        (MEETS_IF, ANY, [*unsure, _some("m")]),
-        (State.CANNOT_TELL.value, ANY, [*unsure, *_zero("m"), _some("g")]),
-        (MAY_FAIL, ANY, [*unsure, *_zero("m", "g"), _some("h")]),
-        (State.CANNOT_TELL.value, ANY, [*unsure, *_zero("m", "g", "h"), _some("u")]),
-        (MAY_FAIL, ANY, [*unsure, *_zero("m", "g", "u"), _some("f")]),
-    ]
+    for kind, terms, rows in (
+        (ALL, [*live, *_zero("w")], _ALL_SURE),
+        (ALL, [*live, _some("w")], _ALL_UNSURE),
+        (ANY, [*live, *_zero("w")], _ANY_SURE),
+        (ANY, [*live, _some("w")], _ANY_UNSURE),
+    ):
+        for name, none, some in rows:
+            out.append((name, kind, [*terms, *_zero(*none), *map(_some, some)]))
     return [(f"{name}#{i}", kind, tests) for i, (name, kind, tests) in enumerate(out)]
+
+
+# (what it comes to, counts that are 0, counts that are not); exactly one row fits any counts.
+_ALL_SURE = (
+    (State.MEETS.value, "fgu", "m"),
+    (MEETS_IF, "fgum", "i"),
+    (State.FAILS.value, "", "f"),
+    (State.NOT_MEASURED.value, "fh", "g"),
+    (MISSING_MAY_FAIL, "f", "gh"),
+    (MAY_FAIL, "fg", "h"),
+    (State.CANNOT_TELL.value, "fgh", "up"),
+    (State.CANNOT_TELL.value, "fghp", "um"),
+    (UNCLEAR_IF, "fghpm", "u"),
+)
+_ALL_UNSURE = (
+    (MEETS_IF, "fgu", "m"),
+    (MEETS_IF, "fgum", "i"),
+    (MAY_FAIL, "", "f"),
+    (MAY_FAIL, "f", "h"),
+    (UNCLEAR_IF, "fh", "g"),
+    (UNCLEAR_IF, "fhg", "u"),
+)
+_ANY_SURE = (
+    (State.MEETS.value, "", "m"),
+    (State.NOT_MEASURED.value, "m", "gp"),
+    (MISSING_MAY_FAIL, "mp", "g"),
+    (MAY_FAIL, "mg", "h"),
+    (State.CANNOT_TELL.value, "mgh", "p"),
+    (MAY_FAIL, "mghp", "fu"),
+    (MAY_FAIL, "mghpu", "fi"),
+    (UNCLEAR_IF, "mghpf", "u"),
+    (MEETS_IF, "mghpfu", "i"),
+    (State.FAILS.value, "mgui", "f"),
+)
+_ANY_UNSURE = (
+    (MEETS_IF, "", "m"),
+    (MEETS_IF, "mguf", "i"),
+    (UNCLEAR_IF, "m", "gp"),
+    (MAY_FAIL, "mp", "g"),
+    (MAY_FAIL, "mg", "h"),
+    (UNCLEAR_IF, "mgh", "p"),
+    (MAY_FAIL, "mghp", "f"),
+    (UNCLEAR_IF, "mghpf", "u"),
+)
 
 
 def _finding_patterns(uses: int) -> list[Pattern]:
@@ -107,7 +140,7 @@ def _finding_patterns(uses: int) -> list[Pattern]:
     x: the finding is accepted for the use, which takes off its block and nothing else.
     """
     out: list[Pattern] = []
-    fails, missing, unclear, may_fail = (("s", "==", c) for c in (2, 3, 4, 8))
+    fails, missing, unclear, may_fail, missing_may = (("s", "==", c) for c in (2, 3, 4, 8, 9))
     for i in range(uses):
         b, q, limited, accepted = f"b{i}", f"q{i}", f"l{i}", f"x{i}"
         rows: list[tuple[str, list[Comparison]]] = [
@@ -122,6 +155,9 @@ def _finding_patterns(uses: int) -> list[Pattern]:
             (OPEN, [may_fail, (q, "==", 1)]),
             (OPEN, [may_fail, (q, "==", 0), (b, "==", 1)]),
             (WAITS, [may_fail, (q, "==", 0), (b, "==", 0)]),
+            (OPEN, [missing_may, (q, "==", 1)]),
+            (OPEN, [missing_may, (q, "==", 0), (b, "==", 1)]),
+            (WAITS, [missing_may, (q, "==", 0), (b, "==", 0)]),
             (MET, [("s", "==", 1)]),
             (MET, [("s", "==", 7)]),
             (NOT_HERE, [("s", "==", 5)]),

@@ -11,7 +11,8 @@ import itertools
 import json
 import os
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+import weakref
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from precheck.engine.faults import NetworkFault, NotInstalled
@@ -76,8 +77,11 @@ class Network:
         # No fact may be 'not handled': this rule takes any fact and never fires.
         definition["any"] = {"all": [{"m": {"$and": [{"$ex": {KIND: 1}}]}}, {"never": {KIND: -999}}]}
         self._c = _module()
-        self._handle = self._c.create_ruleset("n", json.dumps(definition))
+        self._handle = _ask(self._c.create_ruleset, "n", json.dumps(definition))
         self._sids = itertools.count()
+        # The C side is freed with the last of the network and its sessions, never while one is open.
+        self._free = weakref.finalize(self, self._c.delete_ruleset, self._handle)
+        self._free.atexit = False
 
     @staticmethod
     def _guard(patterns: Sequence[tuple[str, int, Sequence[Comparison]]]) -> None:
@@ -93,22 +97,24 @@ class Network:
 
     def open(self) -> Session:
         """A new state of its own; use it in a `with` block."""
-        return Session(self._c, self._handle, next(self._sids) % MAX_SID, self.names)
+        if not self._free.alive:
+            raise NetworkFault("the network is closed")
+        return Session(self, self._c, self._handle, next(self._sids) % MAX_SID)
 
     def close(self) -> None:
-        if self._handle is not None:
-            self._c.delete_ruleset(self._handle)
-            self._handle = None
+        """Free the C side at once; no session may be open."""
+        self._free()
 
 
 class Session:
     """One evaluation: facts go in with `put`, (pattern name, fact number) come out."""
 
-    def __init__(self, module: Any, handle: Any, sid: int, names: Sequence[str]) -> None:
+    def __init__(self, network: Network, module: Any, handle: Any, sid: int) -> None:
+        self._network = network  # keeps the C side alive
         self._c = module
         self._handle = handle
         self._sid = str(sid)
-        self._names = names
+        self._names = network.names
         self._count = 0
 
     def __enter__(self) -> Session:
@@ -118,14 +124,17 @@ class Session:
         return self
 
     def __exit__(self, *_: object) -> None:
-        self._c.delete_state(self._handle, self._sid)
+        _ask(self._c.delete_state, self._handle, self._sid)
 
     def put(self, facts: Sequence[Mapping[str, int]]) -> list[tuple[str, int]]:
         """Assert facts; returns what fired, with each fact's index in `facts`."""
         if not facts:
             return []
         first = self._count
-        return [(name, number - first) for name, number in self._drain(facts)]
+        fired = [(name, number - first) for name, number in self._drain(facts)]
+        if not all(0 <= index < len(facts) for _, index in fired):
+            raise NetworkFault("a fact came out that did not go in")
+        return fired
 
     def _drain(self, facts: Sequence[Mapping[str, int]]) -> Iterator[tuple[str, int]]:
         batch = []
@@ -134,16 +143,32 @@ class Session:
                 raise NetworkFault("a fact is outside the proven subset")
             batch.append({"id": str(self._count), "sid": self._sid, **fact})
             self._count += 1
-        code, state = self._c.assert_facts(self._handle, json.dumps(batch))
+        code, state = _ask(self._c.assert_facts, self._handle, json.dumps(batch))
         if code != 0:
             raise NetworkFault(f"the network answered {code}")
-        result = self._c.start_action_for_state(self._handle, state)
+        result = _ask(self._c.start_action_for_state, self._handle, state)
         message = result[1] if result else None
         while message:
-            for name, frame in json.loads(message).items():
-                known = self._names[int(name[1:])] if name != "open" else "open"
-                yield known, int(frame["m"]["id"])
-            message = self._c.complete_and_start_action(self._handle, state)
+            yield from self._read(message)
+            message = _ask(self._c.complete_and_start_action, self._handle, state)
+
+    def _read(self, message: str) -> list[tuple[str, int]]:
+        """What fired, and for which fact."""
+        try:
+            return [
+                (name if name == "open" else self._names[int(name[1:])], int(frame["m"]["id"]))
+                for name, frame in json.loads(message).items()
+            ]
+        except (AttributeError, LookupError, TypeError, ValueError) as error:
+            raise NetworkFault(f"the network answered something unreadable: {error}") from error
+
+
+def _ask(call: Callable[..., Any], *arguments: object) -> Any:
+    """One call of the C module. Whatever it raises is a fault, never an answer."""
+    try:
+        return call(*arguments)
+    except Exception as error:
+        raise NetworkFault(f"the network stopped: {type(error).__name__}: {error}") from error
 
 
 def _comparison(test: Comparison) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from precheck.derive.cells import Cells, Key
 from precheck.engine import logic
 from precheck.engine.compile import FAILED, MET, MISSING, STRADDLES, UNCLEAR, Compiled, compiled
 from precheck.engine.faults import Incomplete, NetworkFault, TallyFault
-from precheck.engine.logic import MAY_FAIL, MEETS_IF
+from precheck.engine.logic import MAY_FAIL, MEETS_IF, MISSING_MAY_FAIL, UNCLEAR_IF
 from precheck.engine.network import KIND, Fact, Network, Session
 from precheck.engine.plan import Unit, UnitKey, tests_of
 from precheck.engine.results import Combined, Results
@@ -48,6 +48,8 @@ def _outcomes(net: Compiled, units: Sequence[Unit], cells: Cells) -> Outcomes:
     wanted: set[tuple[int, Key]] = set()
     for unit in {(u.rule.id, u.place): u for u in units}.values():
         for test in tests_of(unit.rule):
+            if test not in net.index:
+                raise NetworkFault("the compiled network is of other rules")
             wanted.add((net.index[test], cells.key(test, unit.place)))
     keys = sorted({key for _, key in wanted})
     facts = [net.fact(cells.found[key]) for key in keys]
@@ -87,13 +89,19 @@ class _Node:
     state: str = ""
 
 
-_COUNT = {MET: "m", FAILED: "f", MISSING: "g", UNCLEAR: "u"}
-_COUNTED = "xnwmfguh"  # the counts of a condition's fact; engine/logic.py says what each is
+_COUNTED = "xnwmifguhp"  # the counts of a condition's fact; engine/logic.py says what each is
+# What a test or part adds to the counts of the condition it stands in.
+_COUNT = {MET: "m", FAILED: "f", MISSING: "gp", UNCLEAR: "up", STRADDLES: "uh"}
 _PART = {
     State.MEETS.value: "m",
+    MEETS_IF: "i",
     State.FAILS.value: "f",
-    State.NOT_MEASURED.value: "g",
-    State.CANNOT_TELL.value: "u",
+    State.NOT_MEASURED.value: "gp",
+    MISSING_MAY_FAIL: "gh",
+    State.CANNOT_TELL.value: "up",
+    MAY_FAIL: "uh",
+    UNCLEAR_IF: "u",
+    State.DOES_NOT_APPLY.value: "",
 }
 
 
@@ -118,16 +126,16 @@ class _States:
             raise Incomplete("a rule is expected twice at one place")
         for depth in range(max((n.depth for n in nodes), default=-1), -1, -1):
             self._settle([n for n in nodes if n.depth == depth])
-        return {key: root.state for key, root in roots.items()}
+        # A whole rule that may drop out is one that cannot be told.
+        plain = {UNCLEAR_IF: State.CANNOT_TELL.value}
+        return {key: plain.get(root.state, root.state) for key, root in roots.items()}
 
     def _node(self, part: Part, place: str, parent: _Node | None, depth: int, out: list[_Node]) -> _Node:
         node = _Node(part, place, parent, depth)
         out.append(node)
         self._terms(node, part.applies)
         for test in part.tests:
-            outcome = self._outcome(test, place)
-            node.counts[_COUNT.get(outcome, "u")] += 1
-            node.counts["h"] += outcome == STRADDLES
+            node.counts.update(_COUNT[self._outcome(test, place)])
         for inner in part.parts:
             self._node(inner, place, node, depth + 1, out)
         return node
@@ -166,16 +174,8 @@ class _States:
     @staticmethod
     def _tell(node: _Node) -> None:
         """Count a part's state in the condition it stands in; one that does not apply drops out."""
-        parent = node.parent
-        if parent is None or node.state == State.DOES_NOT_APPLY.value:
-            return
-        if node.state == MEETS_IF:
-            parent.counts["u" if parent.part.any_of else "m"] += 1
-        elif node.state == MAY_FAIL:
-            parent.counts["u"] += 1
-            parent.counts["h"] += 1
-        else:
-            parent.counts[_PART[node.state]] += 1
+        if node.parent is not None:
+            node.parent.counts.update(_PART[node.state])
 
 
 # -- uses, tallies, verdicts ------------------------------------------------------------------
@@ -264,12 +264,17 @@ def _verdicts(
     facts = []
     for use in uses:
         tally = Counter(classes[use.id].values())
+        # A GO rests on rules that say something of the use; answers to the built-in questions are none.
+        beside = sum(
+            classes[use.id].get(u.key) == logic.MET and (u.rule.built_in or not u.effects.bears_on(use.id))
+            for u in units
+        )
         facts.append(
             {
                 KIND: logic.TALLY,
                 "bad": tally[logic.BAD] + sum(use.id in c.blocks for c in combined),
                 "open": tally[logic.OPEN],
-                "met": tally[logic.MET] + tally[logic.LIMITED],
+                "met": tally[logic.MET] + tally[logic.LIMITED] - beside,
                 "z": len(units) - sum(tally[name] for name in logic.CLASSES),
             }
         )

@@ -134,6 +134,10 @@ class Effects:
     lowest_block: str | None
     lowest_ask: str | None
 
+    def bears_on(self, use: str) -> bool:
+        """Whether meeting this says anything for a use: it blocks, limits or is asked for by it."""
+        return use in self.blocks or use in self.asks or bool(self.limits_at(use))
+
     def limits_at(self, use: str) -> tuple[Limit, ...]:
         return next((limits for name, limits in self.limits if name == use), ())
 
@@ -191,6 +195,7 @@ class Rule:
     floor: bool
     file: str
     mark: Mark
+    built_in: bool = False  # a question of the rulebook itself; answering it judges nothing
 
     @property
     def source(self) -> str:

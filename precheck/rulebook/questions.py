@@ -44,6 +44,7 @@ def _rule(name: str, title: str, requires: str, test: Test, asks: frozenset[str]
         True,
         "rules/facts.yaml",
         _HERE,
+        built_in=True,
     )
 
 
