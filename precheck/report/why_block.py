@@ -45,11 +45,11 @@ class Blocks:
             self._cite(cite, indent)
         if found.consequence:
             page.say(f'The source calls it: "{found.consequence}"', indent)
-        for change in found.changed:
-            for line in change_words(change):
-                page.say(line, indent)
         for line in changed_lines(found):
             page.say(line, indent)
+        for change in found.changed:
+            for line in change_words(change):
+                page.say(line, indent + 2)
         if result.decided_by:
             said = "It does not apply" if found.state == "does not apply" else "Open"
             page.say(f"{said}: {result.decided_by}", indent)

@@ -34,7 +34,7 @@ EVERYDAY: Mapping[frozenset[str], str] = {
     )
 }
 
-EXACT, NAMED, DESCRIBED, BY_STATE = range(4)  # how surely the words name the point
+FULL, EXACT, NAMED, DESCRIBED, BY_STATE = range(5)  # how surely the words name the point
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +151,7 @@ class Matcher:
                 sure = True
             elif word not in SMALL:
                 kept.append(stem(word))
-        rank = EXACT if exact and not kept else None if exact else self.rank(point, kept, span)
+        rank = FULL if exact and not kept else None if exact else self.rank(point, kept, span)
         if rank is None:
             return None
         place, sides = (spot.place, spot.sides) if spot else ("", ())
@@ -185,6 +185,8 @@ class Matcher:
         """How surely these words name the point; None where one of them does not belong to it."""
         said = frozenset(words)
         own, system, _ = self.names(point)
+        if said and said <= own and own - SMALL <= said:
+            return FULL
         if EVERYDAY.get(said - system) == point.id or EVERYDAY.get(said) == point.id:
             return EXACT
         if said and said <= own | system and own - system <= said:
@@ -228,11 +230,17 @@ class Matcher:
                     for i, w in enumerate(head)
                     if i >= skip and not (spot and spot.first <= i < spot.last)
                 ]
-                span = Span(cut, len(words), (part.raw(cut, len(words)),))
-                if (exact and not kept) or (not exact and self.rank(point, kept, span) == EXACT):
-                    place, sides = (spot.place, spot.sides) if spot else ("", ())
-                    at = part.atoms[spot.first if spot else cut].start
-                    yield Way(point, place, at, sides, span, EXACT)
+                for tail in (None, *self.spots(point, words)):
+                    end = len(words) if tail is None else tail.first
+                    if tail and (spot or tail.last != len(words) or tail.first <= cut):
+                        continue
+                    span = Span(cut, end, (part.raw(cut, end),))
+                    rank = FULL if exact and not kept else None if exact else self.rank(point, kept, span)
+                    if rank is not None and rank <= EXACT:
+                        where = spot or tail
+                        place, sides = (where.place, where.sides) if where else ("", ())
+                        at = part.atoms[where.first if where else cut].start
+                        yield Way(point, place, at, sides, span, rank)
 
     def _free_text(self, part: Part, point: Point, skip: int) -> bool:
         return any(True for _ in self._text(part, point, skip, True))

@@ -12,10 +12,11 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from precheck.model.catalogue import Day
+from precheck.model.catalogue import Day, Kind
 from precheck.model.document import Claim
 from precheck.model.problem import Mark
 from precheck.rulebook.load import load_quickly
+from precheck.rulebook.places import places_of
 from precheck.settle.jot import Jotted, Vehicle, Where, read_jot
 from precheck.settle.jotmatch import EVERYDAY
 
@@ -205,6 +206,31 @@ def test_a_struck_reading_says_why() -> None:
 
 def test_everyday_words_name_points_there_are() -> None:
     assert set(EVERYDAY.values()) <= set(BOOK.points)
+
+
+def usual(kind: Kind) -> str:
+    return {Kind.NUMBER: "3", Kind.DATE: "1999-05", Kind.DATE_CODE: "1417"}.get(kind, "X7")
+
+
+def test_the_full_name_of_any_point_is_never_taken_for_another() -> None:
+    """Every point of the library with its words, a short place and a value, in changing order."""
+    wrong = []
+    for number, point in enumerate(BOOK.points.values()):
+        family = BOOK.families.get(point.family)
+        if family and family.kind == "spots":
+            continue
+        places = places_of(point.family, BOOK, PICKUP.facts.get, {}) if family else ()
+        if family and not places:
+            continue
+        at = (places[0].short or places[0].id.replace("-", " ")) if places else ""
+        for value in {point.states[0], point.states[-1]} if point.states else {usual(point.kind)}:
+            parts = [at, point.id.replace("-", " "), value]
+            line = " ".join(parts if number % 2 or point.kind is Kind.TEXT else [*parts[1:], at])
+            got = jot(line).claims
+            place = places[0].id if places else "vehicle"
+            if [(c.point, c.place) for c in got] != [(point.id, place)]:
+                wrong.append(line)
+    assert wrong == []
 
 
 WORDS = sorted(
