@@ -11,7 +11,7 @@ from precheck.engine.judge import outcome_of, worst_value
 from precheck.engine.plan import Unit
 from precheck.model.document import Claim, Value
 from precheck.model.quantity import Unit as Measure
-from precheck.model.rules import Op, Part, Test
+from precheck.model.rules import Op, Part, State, Test
 from precheck.model.settled import Cell, Status
 from precheck.read.quantity import format_quantity
 from precheck.rulebook.places import words_of_place
@@ -22,7 +22,7 @@ def evidence_of(unit: Unit, cells: Cells) -> tuple[Evidence, ...]:
     terms = [
         _evidence(t, unit.place, cells, True) for t in (*unit.rule.applies, *_terms(unit.step.condition))
     ]
-    tests = [_evidence(t, unit.place, cells, False) for t in _tests(unit.step.condition)]
+    tests = [_evidence(t, unit.place, cells, False) for t in _tests(unit.step.condition, unit.place, cells)]
     return tuple(terms + tests)
 
 
@@ -32,10 +32,13 @@ def _terms(part: Part) -> Iterator[Test]:
         yield from _terms(inner)
 
 
-def _tests(part: Part) -> Iterator[Test]:
+def _tests(part: Part, place: str, cells: Cells) -> Iterator[Test]:
+    """The comparisons of a condition, without those of parts that do not apply."""
+    if any(outcome_of(t, cells.found[cells.key(t, place)]) is State.FAILS for t in part.applies):
+        return
     yield from part.tests
     for inner in part.parts:
-        yield from _tests(inner)
+        yield from _tests(inner, place, cells)
 
 
 def leaves(key: Key, cells: Cells) -> tuple[Cell, ...]:

@@ -100,6 +100,9 @@ class Blocks:
             page.say(f"Needs: {needs[0]}", indent)
         if one_taker and takers[0]:
             page.say(f"Taken: {takers[0]}", indent)
+        worked = _unique(step for f in group for e in _telling(f) for step in e.steps)
+        if worked:
+            page.say(f"Worked out: {'; '.join(worked)}", indent)
 
     def _source(self, finding: Finding) -> str:
         return f"{finding.source_title or finding.source}, {finding.clause}; {self._how(finding)}"
