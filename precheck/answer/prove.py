@@ -10,7 +10,7 @@ from precheck.answer.judging import points_read
 from precheck.derive.cells import Cells
 from precheck.engine.evaluate import evaluate
 from precheck.model.catalogue import Day
-from precheck.model.document import Document, Visit
+from precheck.model.document import Claim, Document, Visit
 from precheck.model.node import Map, Source
 from precheck.model.problem import Mark, Problem
 from precheck.model.rules import Case, Rule, State
@@ -40,11 +40,9 @@ class Proof:
 def prove(rule: Rule, case: Case, book: Rulebook) -> Proof:
     """Run one case. Raises an EngineFault where the evaluators differ."""
     day = Day(case.on or CASE_DAY, True)
-    given = _laid_over(case.typical, case.given)
-    shape = Shape(Source(rule.file, (), given), book.units)
-    facts, readings = claims_of_case(shape, book, given, day)
-    if shape.problems:
-        return Proof(rule, case, None, tuple(shape.problems))
+    facts, readings, problems = given_of(rule, case, book)
+    if problems:
+        return Proof(rule, case, None, problems)
     visit = Visit(0, day.date, "case", readings, (), (), None, case.mark)
     document = Document(rule.file, "", facts, (), (visit,))
     settled = settle(document, book, day, book.rungs()[0], points_read([rule], book))
@@ -65,6 +63,16 @@ def prove(rule: Rule, case: Case, book: Rulebook) -> Proof:
         )
         return Proof(rule, case, None, (nowhere,))
     return Proof(rule, case, _worst(found))
+
+
+def given_of(
+    rule: Rule, case: Case, book: Rulebook
+) -> tuple[tuple[Claim, ...], tuple[Claim, ...], tuple[Problem, ...]]:
+    """The facts and readings that a case gives, and what is wrong with them."""
+    given = _laid_over(case.typical, case.given)
+    shape = Shape(Source(rule.file, (), given), book.units)
+    facts, readings = claims_of_case(shape, book, given, Day(case.on or CASE_DAY, True))
+    return facts, readings, tuple(shape.problems)
 
 
 def prove_all(rules: Sequence[Rule], book: Rulebook) -> list[Proof]:

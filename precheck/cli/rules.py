@@ -40,15 +40,16 @@ def add_to(verbs: Any) -> None:
 
 
 def run_check(options: argparse.Namespace) -> int:
-    from precheck.rulebook.load import load
+    from precheck.answer.checking import check_files
+    from precheck.rulebook.load import load, load_quickly
     from precheck.rulebook.schema import against_schema
 
     added = [Path(name) for name in options.files]
     try:
-        book = load(added=added)
+        book = check_files(added, load_quickly()) if added else load()
     except Problems as problems:
         raise stop(problems) from problems
-    wrong = against_schema(added)
+    wrong = () if added else against_schema(())
     if wrong:
         raise stop(wrong)
     mine = [r for r in book.rules.values() if not added or r.file in options.files]
@@ -70,10 +71,11 @@ def said(change: Change) -> str:
 
 def run_prove(options: argparse.Namespace) -> int:
     from precheck.answer.prove import prove_all
-    from precheck.rulebook.load import load
+    from precheck.rulebook.load import extend, load, load_quickly
 
+    added = [Path(name) for name in options.files]
     try:
-        book = load(added=[Path(name) for name in options.files])
+        book = extend(load_quickly(), added) if added else load()
     except Problems as problems:
         raise stop(problems) from problems
     mine = [r for r in book.rules.values() if not options.files or r.file in options.files]

@@ -69,6 +69,11 @@ def _vulgar(match: re.Match[str], text: str, example: str) -> Fault:
     return Fault("fraction-sign", f"the sign {match.group(2)}", "fractions written as n/d", how)
 
 
+def _spaced(match: re.Match[str], text: str, example: str) -> Fault:
+    how = re.sub(r"([0-9]) */ *([0-9])", r"\1/\2", text)
+    return Fault("spaced-fraction", "a space in a fraction", "a fraction without spaces", how)
+
+
 def _minus(match: re.Match[str], text: str, example: str) -> Fault:
     return Fault(
         "odd-character",
@@ -98,6 +103,7 @@ _TRAPS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str], str, str], Fault]]
         (r"([0-9]*) ?([\u00bc-\u00be\u2150-\u215e])", _vulgar),
         (r"[\u2010-\u2015\u2212]", _minus),
         (r"[0-9],[0-9]", _comma),
+        (r"[0-9] +/ *[0-9]|[0-9]/ +[0-9]", _spaced),
         (r"[0-9]_[0-9]", _say("underscore", "an underscore in a number", "a number without underscores")),
         (
             r"(?i)^[+-]?(?:\.?nan|\.?inf|infinity)\b",

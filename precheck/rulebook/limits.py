@@ -112,7 +112,8 @@ def _operator(shape: Shape, key: Text, node: Node, measure: Measure, over: Over 
     if key.text == "between":
         ends = shape.items(node, "between")
         if len(ends) != 2:
-            shape.note(node, "between", f"{len(ends)} ends", "two quantities", "between: [1 mm, 2 mm]")
+            found = f"between with {len(ends)} end{'s' if len(ends) != 1 else ''}"
+            shape.note(node, "between", found, "two quantities", "between: [1 mm, 2 mm]")
             return []
         tests = [
             _number_test(shape, op, end, measure, over, dimension)
@@ -275,7 +276,7 @@ def read_condition(
         shape.note(
             node,
             "condition",
-            f"{' and '.join(forms) if forms else 'neither limit, all-of nor any-of'}",
+            f"{' and '.join(forms)} beside each other" if forms else "neither limit, all-of nor any-of",
             "exactly one of limit, all-of, any-of",
         )
         return None

@@ -215,8 +215,9 @@ def _rules(book: Rulebook) -> Iterator[Found]:
         yield from _missing(*here, "family or place", [rule.family], {*families, *single}, where)
         for number, step in enumerate(rule.steps, 1):
             yield from _step(book, rule, number, step)
+        known = rule.family in families or rule.family in single
         for test in _tests(rule):
-            yield from _test(book, rule, test)
+            yield from _test(book, rule, test, known)
 
 
 def _tests(rule: Rule) -> Iterator[Test]:
@@ -232,7 +233,8 @@ def _all_tests(part: Part) -> Iterator[Test]:
         yield from _all_tests(inner)
 
 
-def _test(book: Rulebook, rule: Rule, test: Test) -> Iterator[Found]:
+def _test(book: Rulebook, rule: Rule, test: Test, known: bool) -> Iterator[Found]:
+    """`known`: whether the place of the rule is one; if not, that alone is told."""
     here = (rule.file, rule.mark)
     names = {*book.points, *book.derived}
     if test.bound:
@@ -242,8 +244,8 @@ def _test(book: Rulebook, rule: Rule, test: Test) -> Iterator[Found]:
         yield from _missing(*here, "state", words, point.states if point else (), rule.id)
     if test.over:
         yield from _missing(*here, "family of places", [test.over.family], book.families, rule.id)
-    reads = [test.measure] if not test.over else []
-    reads += [test.bound.of] if test.bound and test.bound.of in names else []
+    reads = [test.measure] if known and not test.over else []
+    reads += [test.bound.of] if known and test.bound and test.bound.of in names else []
     for name in reads:
         if not _readable(book, rule.family, name):
             family = book.family_of(name)

@@ -188,7 +188,8 @@ class RuleReader:
             shape.map(given, "given", "given: {POINT: value}")
             step = shape.whole(got.get("step"), "step")
             if step is not None and not 1 <= step <= steps:
-                shape.note(item, "case", f"step {step} of {steps}", f"1 to {steps}")
+                found = f"step {step} of a rule with {steps} step{'s' if steps != 1 else ''}"
+                shape.note(item, "case", found, f"a step from 1 to {steps}" if steps != 1 else "no step")
             on = shape.read(got.get("on"), "on", read_date) if "on" in got else None
             if name is None or expect is None or not isinstance(given, Map):
                 continue
