@@ -21,7 +21,7 @@ from precheck.rulebook.book import Rulebook
 
 def add_common(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "--rules", metavar="FILE", action="append", default=[], help="a file of added rules; repeatable"
+        "--rules", metavar="FILE", action="append", default=[], help="a local rule file; repeatable"
     )
     parser.add_argument(
         "--as", dest="form", choices=("text", "json"), default="text", help="the form of the answer"

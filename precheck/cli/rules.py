@@ -23,16 +23,12 @@ def add_to(verbs: Any) -> None:
         help="schema, names, units and citations of rule files; exit 2 with every problem",
         allow_abbrev=False,
     )
-    check.add_argument(
-        "files", metavar="FILE", nargs="*", help="files of added rules; none: the library itself"
-    )
+    check.add_argument("files", metavar="FILE", nargs="*", help="local rule files; none: the library itself")
     check.set_defaults(run=run_check)
     prove = kinds.add_parser(
         "prove", help="run the cases of rules; exit 1 if one does not hold", allow_abbrev=False
     )
-    prove.add_argument(
-        "files", metavar="FILE", nargs="*", help="files of added rules; none: the library itself"
-    )
+    prove.add_argument("files", metavar="FILE", nargs="*", help="local rule files; none: the library itself")
     prove.add_argument("--rule", metavar="ID", help="only this rule")
     prove.add_argument("--all", action="store_true", help="show the cases that hold too")
     prove.set_defaults(run=run_prove)
