@@ -350,6 +350,16 @@ def test_a_failing_reading_is_not_hidden_by_a_missing_one_that_may_not_apply() -
     assert nested(mini.all_of(OIL), inner, weight="9000 lb")[0] is State.FAILS
 
 
+def test_a_part_that_keeps_a_met_half_cannot_drop_out() -> None:
+    """Heavy or not, the pedal half stays: the whole is met or waits for the tank, and never fails."""
+    half = mini.all_of(parts=[mini.all_of(PEDAL), mini.all_of(TANK, applies=HEAVY)])
+    state, verdicts = nested(mini.all_of(OIL), half)
+    assert state is State.CANNOT_TELL
+    assert verdicts["yard"] is GO
+    assert nested(mini.all_of(OIL), half, weight="9000 lb")[0] is State.MEETS
+    assert nested(mini.all_of(OIL), half, weight="12000 lb")[0] is State.NOT_MEASURED
+
+
 def test_of_parts_that_may_all_not_apply_one_that_meets_is_enough() -> None:
     assert nested(mini.all_of(PEDAL, applies=HEAVY))[0] is State.MEETS
 
