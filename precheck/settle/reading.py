@@ -61,12 +61,15 @@ class Readings:
         if point.family == VEHICLE:
             yield from self._one(point, VEHICLE, node, where)
             return
-        if not point.states and not anywhere and not _says_unknown(node):
+        spots = self.book.families[point.family].kind == "spots"  # there is no list of all of them
+        if not anywhere and (spots or not (point.states or _says_unknown(node))):
             self.shape.note(
                 node,
                 "place-missing",
                 f"{point.id} is taken at each place, and no place is said",
-                "a value for each place; one value for all places is for states only",
+                "a value for each spot, under a name of yours"
+                if spots
+                else "a value for each place; one value for all places is for states only",
                 f"{point.id}: {{{self._example(point)}: ...}}",
             )
             return
@@ -138,6 +141,10 @@ class Readings:
         kept = tuple(v for v in values if v is not None)
         if len(kept) != len(nodes) or not kept:
             return
+        if point.fact and len({v.same for v in kept}) > 1:
+            found = f"{len(kept)} answers to {point.id}"
+            shape.note(node, "one-answer", found, "one answer, or unknown", f"{point.id}: {kept[0].written}")
+            return
         sure = shape.flag(got.get("sure"), "sure")
         odd = "" if sure else next((w for w in (implausible(point, v) for v in kept) if w), "")
         if odd:
@@ -176,6 +183,7 @@ class Readings:
                 and c.place == claim.same_as
                 and c.known is not Known.SAME_AS
                 and c.values
+                and not c.struck
             ]
             if not found:
                 self.shape.note(
@@ -186,7 +194,8 @@ class Readings:
                     "the value itself",
                 )
             else:
-                claims[i] = replace(claim, values=found[-1].values)
+                # What is asked back there is asked back here too.
+                claims[i] = replace(claim, values=found[-1].values, why_unknown=found[-1].why_unknown)
 
     # -- places -------------------------------------------------------------------------------
 

@@ -752,3 +752,31 @@ def test_same_as_of_another_visit_is_refused(tmp_path: Path) -> None:
         tmp_path, DUAL + first + "    readings: {tire-date-code: {right-front: {same-as: left-front}}}\n"
     )
     assert {p.split(":")[0] for p in problems} == {"same-as"}
+
+
+def test_same_as_of_a_struck_reading_is_refused(tmp_path: Path) -> None:
+    marks = "{left-front: {is: 1417, void: of another truck}, right-front: {same-as: left-front}}"
+    _, problems = read(tmp_path, DUAL + f"    readings: {{tire-date-code: {marks}}}\n")
+    assert {p.split(":")[0] for p in problems} == {"same-as"}
+
+
+def test_same_as_of_a_value_that_is_asked_back_is_asked_back_too(tmp_path: Path) -> None:
+    marks = "{axle-weight-rating: {front: 90000 lb, rear: {same-as: front}}}"
+    found, problems = read(tmp_path, DUAL + f"    readings: {marks}\n")
+    assert problems == []
+    claims = found.visits[0].claims  # type: ignore[attr-defined]
+    assert [bool(c.why_unknown) for c in claims] == [True, True]
+
+
+@pytest.mark.parametrize("written", ["0.1 in", "unknown", "{is: 0.1 in, note: at the hanger}"])
+def test_a_spot_must_have_a_name(tmp_path: Path, written: str) -> None:
+    """Without one there is no place where the finding could be judged."""
+    _, problems = read(tmp_path, DUAL + f"    readings: {{frame-wall-thickness: {written}}}\n")
+    assert [p.split(":")[0] for p in problems] == ["place-missing"]
+
+
+def test_a_fact_has_one_answer(tmp_path: Path) -> None:
+    _, problems = read(tmp_path, "condition: 1\nvehicle: {rear-wheels: [single, dual]}\n")
+    assert [p.split(":")[0] for p in problems] == ["one-answer"]
+    _, problems = read(tmp_path, "condition: 1\nvehicle: {rear-wheels: [dual, dual]}\n")
+    assert problems == []
