@@ -8,7 +8,7 @@ from datetime import date
 from precheck.answer.judging import Judged
 from precheck.answer.record import Changed, ChangedPlace, ChangeLine
 from precheck.engine.logic import BAD, LIMITED, OPEN, weightiest
-from precheck.engine.plan import Unit
+from precheck.engine.plan import Unit, UnitKey
 from precheck.model.catalogue import Use
 from precheck.model.changes import Change, ChangeKind, Standing
 from precheck.model.document import Document
@@ -78,19 +78,29 @@ def touched(unit: Unit, change: Change) -> bool:
         return False
     if change.kind is ChangeKind.ACCEPT:
         return unit.place in change.places
+    if change.kind is ChangeKind.TIGHTEN:
+        return unit.number == len(unit.rule.steps) - 1  # the step that was put beside the old one
     return change.tests is None or unit.number == change.step
 
 
+def plain_key(unit: Unit, judged: Judged) -> UnitKey:
+    """The key under which a unit stands in what is judged without changes."""
+    if unit.key in judged.untouched.states:
+        return unit.key
+    old = next(c for c in judged.selection.in_force if c.kind is ChangeKind.TIGHTEN and touched(unit, c))
+    return (unit.rule.id, unit.place, old.step)
+
+
 def _effect(unit: Unit, judged: Judged, book: Rulebook, uses: Sequence[Use]) -> ChangedPlace:
-    key, names = unit.key, [use.id for use in uses]
+    key, without, names = unit.key, plain_key(unit, judged), [use.id for use in uses]
     return ChangedPlace(
         place=unit.place,
         place_words=words_of_place(book, unit.place),
-        step=unit.number + 1 if len(unit.rule.steps) > 1 else 0,
+        step=without[2] + 1 if len(book.rules[unit.rule.id].steps) > 1 else 0,
         state=judged.results.states[key].value,
         weighs=weightiest(judged.results.classes[name][key] for name in names),
-        state_without=judged.untouched.states[key].value,
-        weighs_without=weightiest(judged.untouched.classes[name][key] for name in names),
+        state_without=judged.untouched.states[without].value,
+        weighs_without=weightiest(judged.untouched.classes[name][without] for name in names),
     )
 
 
@@ -102,7 +112,8 @@ def leaned_on(judged: Judged, uses: Sequence[Use]) -> str:
         if change.kind is ChangeKind.TIGHTEN:
             continue
         for unit in (u for u in judged.units if touched(u, change)):
-            without = weightiest(judged.untouched.classes[name][unit.key] for name in names)
+            plain = plain_key(unit, judged)
+            without = weightiest(judged.untouched.classes[name][plain] for name in names)
             now = weightiest(judged.results.classes[name][unit.key] for name in names)
             if without in AGAINST and now != without:
                 place = unit.place if change.kind is ChangeKind.ACCEPT else ""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from precheck.answer.changes import changed_of, touched
+from precheck.answer.changes import changed_of, plain_key, touched
 from precheck.answer.evidence import evidence_of
 from precheck.answer.judging import Judged
 from precheck.answer.record import Finding
@@ -58,8 +58,8 @@ def finding(unit: Unit, uses: Sequence[Use], judged: Judged, book: Rulebook) -> 
         cautions=rule.cautions,
         evidence=evidence_of(unit, judged.cells),
         changed=tuple(changed_of(c, book) for c in judged.selection.in_force if touched(unit, c)),
-        state_without=judged.untouched.states[unit.key].value,
-        weighs_without=weighs(unit.key, uses, judged.untouched.classes),
+        state_without=judged.untouched.states[plain_key(unit, judged)].value,
+        weighs_without=weighs(plain_key(unit, judged), uses, judged.untouched.classes),
     )
 
 

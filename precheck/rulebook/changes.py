@@ -172,6 +172,16 @@ class ChangeReader:
         new = read_tests(shape, got["limit"], measure, old[0].over)
         if len(shape.problems) > before or not new:
             return None
+        others = {t.bound.of for t in new if t.bound} - {t.bound.of for t in old if t.bound}
+        if others:
+            shape.note(
+                got["limit"],
+                "another-value",
+                f"the limit of '{rule.id}' is not set by {' or '.join(sorted(others))}",
+                "a limit of the same form as the rule's own",
+                _ADD,
+            )
+            return None
         strict = as_strict(new, old, self._never_negative)
         now, was = limit_words(new), limit_words(old)
         if kind is ChangeKind.TIGHTEN and not strict:
@@ -297,8 +307,14 @@ def apply(rules: Sequence[Rule], changes: Sequence[Change], day: date) -> Applie
 
 
 def _changed(rule: Rule, change: Change) -> Rule:
+    """The rule with a looser limit in the place of the old one, or with a stricter one beside it.
+
+    A stricter limit is one more step with the effects of the old: whatever holds a use up without it holds
+    it up with it. (A value on both sides of the old limit leaves a use open; were the old limit gone, the
+    same value could fail the new one for sure, and a failure may only limit.)
+    """
     assert change.tests is not None
-    step = rule.steps[change.step]
-    condition = Part(False, (), change.tests)
-    steps = (*rule.steps[: change.step], replace(step, condition=condition), *rule.steps[change.step + 1 :])
-    return replace(rule, steps=steps)
+    step = replace(rule.steps[change.step], condition=Part(False, (), change.tests))
+    if change.kind is ChangeKind.TIGHTEN:
+        return replace(rule, steps=(*rule.steps, step))
+    return replace(rule, steps=(*rule.steps[: change.step], step, *rule.steps[change.step + 1 :]))

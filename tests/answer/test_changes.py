@@ -122,11 +122,23 @@ def test_tightening_needs_no_standing_and_shows_both_results(tmp_path: Path) -> 
     line = "tighten:\n  - {rule: us-570-9a-tread, limit: {at-least: 3/32 in}, because: gravel}\n"
     book = local(tmp_path, OWN + line)
     found = [f for f in answer(book, "occasional", SHALLOW).findings if f.rule == "us-570-9a-tread"]
-    front = next(f for f in found if f.place == "left-front")
+    old, front = (f for f in found if f.place == "left-front")
+    assert (old.state, old.changed) == ("meets", ())
     assert (front.state, front.state_without) == ("fails", "meets")
     assert front.changed[0].limit == "at least 3/32 in"
     assert front.changed[0].limit_was == "at least 2/32 in"
     assert all_in(answer(book, "occasional", SHALLOW), "gravel", "local-0.yaml:5", "at least 2/32 in")
+
+
+def test_tightening_lets_nothing_go_that_was_open(tmp_path: Path) -> None:
+    """1/4 in of room is on both sides of `0.2 to 0.3 in`: open. That it surely fails 3/8 in, which would
+    only limit proving, closes nothing."""
+    line = "tighten:\n  - {rule: floor-tire-clearance, step: 1, limit: {at-least: 3/8 in}, because: chains}\n"
+    unclear = {("tire-clearance", "left-front"): "0.2 to 0.3 in"}
+    before, after = answer(BOOK, "proving", unclear), answer(local(tmp_path, OWN + line), "proving", unclear)
+    assert before.verdict is after.verdict is Verdict.UNDECIDED
+    states = [f.state for f in after.findings if f.rule == "floor-tire-clearance" and f.place == "left-front"]
+    assert states == ["cannot tell", "meets", "fails"]
 
 
 def test_loosening_by_a_law_shows_until_why_and_by_whom(tmp_path: Path) -> None:
@@ -406,3 +418,13 @@ def test_a_finding_is_accepted_once() -> None:
     assert refused(f"{VEHICLE}accepted:\n{entry % 'motorway'}{entry % 'everyday'}") == []
     found = refused(f"{VEHICLE}accepted:\n{entry % 'motorway'}{entry % 'motorway'}")
     assert [code for code, _, _ in found] == ["accepted-twice"]
+
+
+def test_a_rule_may_be_tightened_and_its_finding_accepted(tmp_path: Path) -> None:
+    line = "tighten:\n  - {rule: tire-trade-ten, limit: {at-most: 8 years}, because: x}\n"
+    tail = ACCEPT % ("lf", "2026-12-31", "everyday")
+    found = answer(local(tmp_path, OWN + line), "everyday", OLD, tail)
+    mine = [f for f in found.findings if (f.rule, f.place) == (TEN, "left-front")]
+    assert [(f.state, f.weighs) for f in mine] == [("fails", "set aside")] * 2
+    assert [len(f.changed) for f in mine] == [1, 2]  # the old step is accepted, the new one tightened too
+    assert {f.state_without for f in mine} == {"fails"}
