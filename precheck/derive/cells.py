@@ -26,6 +26,7 @@ class Cells:
         self.book = book
         self.day = day
         self.found: dict[Key, Cell] = dict(settled.cells)
+        self._where: dict[Key, str | None] = {}
 
     def key(self, test: Test, place: str) -> Key:
         """Where a test at a place reads its value."""
@@ -34,6 +35,13 @@ class Cells:
         return (test.measure, self.where(test.measure, place) or place)
 
     def where(self, measure: str, place: str) -> str | None:
+        """The place at which a value is read for a place; None where it is taken at none that fits."""
+        key = (measure, place)
+        if key not in self._where:
+            self._where[key] = self._read_at(measure, place)
+        return self._where[key]
+
+    def _read_at(self, measure: str, place: str) -> str | None:
         family = self.book.family_of(measure)
         found = self.book.families.get(family)
         if found and found.kind == "spots":

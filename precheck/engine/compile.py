@@ -15,6 +15,7 @@ from precheck.model.settled import Cell, Status
 MET, FAILED, MISSING, UNCLEAR, STRADDLES = "met", "failed", "missing", "unclear", "straddles"
 _STATUS = {Status.MISSING: 0, Status.VALUE: 1, Status.UNCLEAR: 2}
 _HAS_VALUE: Comparison = ("v", "==", 1)
+_NO_VALUE = ((MISSING, 0), (UNCLEAR, 2))
 TESTS_PER_CELL = 6  # in one network: one fact may match at most 64 patterns at once
 CELLS_PER_NETWORK = 400
 
@@ -44,6 +45,8 @@ class Compiled:
         self.scales = {cell: Scale(found) for cell, found in limits.items()}
         self.words = {cell: sorted(found) for cell, found in words.items()}
         self.kinds = {cell: 1 + i for i, cell in enumerate(dict.fromkeys(t.cell for t in self.tests))}
+        # What a pattern says when it fires: an outcome, of these tests.
+        self.says: dict[str, tuple[str, list[int]]] = {}
         self.networks = [Network(patterns) for patterns in self._spread()]
 
     def _spread(self) -> list[list[tuple[str, int, Sequence[Comparison]]]]:
@@ -52,15 +55,22 @@ class Compiled:
         used: dict[str, int] = {}
         for number, test in enumerate(self.tests):
             kind = self.kinds[test.cell]
-            layer = used.get(test.cell, 0) // TESTS_PER_CELL
+            layer, first = divmod(used.get(test.cell, 0), TESTS_PER_CELL)
             used[test.cell] = used.get(test.cell, 0) + 1
             net = nets.setdefault((layer, kind // CELLS_PER_NETWORK), [])
+            for outcome, code in _NO_VALUE:  # one pattern says it for all tests of a cell in a network
+                name = f"{kind}.{layer} {outcome}"
+                if first == 0:
+                    net.append((name, kind, [("v", "==", code)]))
+                self.says.setdefault(name, (outcome, []))[1].append(number)
             for part, (outcome, comparisons) in enumerate(self._patterns(test)):
-                net.append((f"{number} {outcome} {part}", kind, comparisons))
+                name = f"{number} {outcome} {part}"
+                net.append((name, kind, comparisons))
+                self.says[name] = (outcome, [number])
         return list(nets.values())
 
     def _patterns(self, test: Test) -> list[tuple[str, list[Comparison]]]:
-        out: list[tuple[str, list[Comparison]]] = [(MISSING, [("v", "==", 0)]), (UNCLEAR, [("v", "==", 2)])]
+        out: list[tuple[str, list[Comparison]]] = []
         if test.op is Op.ONE_OF:
             others = [f"s{i}" for i, word in enumerate(self.words[test.cell]) if word not in test.states]
             out.append((MET, [_HAS_VALUE, ("o", "==", 0), *((name, "==", 0) for name in others)]))

@@ -43,43 +43,52 @@ class Judgement:
 def judge(units: Sequence[Unit], cells: Cells, book: Rulebook, without: Aside = NOTHING_ASIDE) -> Judgement:
     """States, what blocks, what is open and what is set aside for each use, and the verdicts."""
     found = {u.key: Judged(State.SET_ASIDE) if u.rule.id in without.rules else _unit(u, cells) for u in units}
-    bad: dict[str, frozenset[UnitKey]] = {}
-    open_: dict[str, frozenset[UnitKey]] = {}
-    aside: dict[str, frozenset[UnitKey]] = {}
-    for use in book.uses:
-        blocks = {u.key: u for u in units if found[u.key].state is State.FAILS and use in u.effects.blocks}
-        accepted = {key for key, u in blocks.items() if (u.rule.id, u.place, use) in without.accepted}
-        bad[use] = frozenset(blocks.keys() - accepted)
-        aside[use] = frozenset(accepted | {k for k, j in found.items() if j.state is State.SET_ASIDE})
-        open_[use] = frozenset(u.key for u in units if _is_open(found[u.key], u, use))
+    bad: dict[str, set[UnitKey]] = {use: set() for use in book.uses}
+    open_: dict[str, set[UnitKey]] = {use: set() for use in book.uses}
+    aside: dict[str, set[UnitKey]] = {use: set() for use in book.uses}
+    met: set[str] = set()
+    known = book.uses.keys()
+    for unit in units:
+        key, judged = unit.key, found[unit.key]
+        if judged.state is State.FAILS:
+            for use in unit.effects.blocks & known:
+                accepted = (unit.rule.id, unit.place, use) in without.accepted
+                (aside if accepted else bad)[use].add(key)
+        elif judged.state is State.SET_ASIDE:
+            for use in book.uses:
+                aside[use].add(key)
+        for use in _open_for(judged, unit) & known:
+            open_[use].add(key)
+        met |= _met_for(judged, unit)
     combined = _combined(units, found, book)
     verdicts = {}
     for use in book.uses:
-        met = any(_met(found[u.key], u, use) for u in units)
         if bad[use] or any(use in _above(book, rung) for _, rung in combined):
             verdicts[use] = Verdict.NO_GO
-        elif open_[use] or not met:
+        elif open_[use] or use not in met:
             verdicts[use] = Verdict.UNDECIDED
         else:
             verdicts[use] = Verdict.GO
-    return Judgement(found, bad, open_, combined, verdicts, aside)
+    return Judgement(found, _frozen(bad), _frozen(open_), combined, verdicts, _frozen(aside))
 
 
-def _met(judged: Judged, unit: Unit, use: str) -> bool:
-    """A GO rests on library rules that bear on the use, not on questions answered."""
-    if judged.state is State.MEETS:
-        return not unit.rule.built_in and unit.effects.bears_on(use)
-    return judged.state is State.FAILS and _limited(unit, use)
+def _frozen(sets: dict[str, set[UnitKey]]) -> dict[str, frozenset[UnitKey]]:
+    return {use: frozenset(keys) for use, keys in sets.items()}
 
 
-def _is_open(judged: Judged, unit: Unit, use: str) -> bool:
+def _met_for(judged: Judged, unit: Unit) -> frozenset[str]:
+    """The uses a GO may rest on this for: a library rule that bears on them, not a question answered."""
+    effects = unit.effects
+    limited = frozenset(use for use, limits in effects.limits if limits)
+    if judged.state is State.MEETS and not unit.rule.built_in:
+        return effects.blocks | effects.asks | limited
+    return limited - effects.blocks if judged.state is State.FAILS else frozenset()
+
+
+def _open_for(judged: Judged, unit: Unit) -> frozenset[str]:
     if judged.state not in (State.NOT_MEASURED, State.CANNOT_TELL):
-        return False
-    return use in unit.effects.asks or (judged.may_fail and use in unit.effects.blocks)
-
-
-def _limited(unit: Unit, use: str) -> bool:
-    return use not in unit.effects.blocks and bool(unit.effects.limits_at(use))
+        return frozenset()
+    return unit.effects.asks | unit.effects.blocks if judged.may_fail else unit.effects.asks
 
 
 def _combined(

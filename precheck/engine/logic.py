@@ -134,37 +134,34 @@ _ANY_UNSURE = (
 )
 
 
-def _finding_patterns(uses: int) -> list[Pattern]:
-    """What a unit in state s means for use i: b blocks it when failing, q asks for it, l limits it.
+def _finding_patterns() -> list[Pattern]:
+    """What a unit in state s means for a use: b blocks it when failing, q is asked by it, l limits it.
 
     x: the finding is accepted for the use, which takes off its block and nothing else.
     """
-    out: list[Pattern] = []
     fails, missing, unclear, may_fail, missing_may = (("s", "==", c) for c in (2, 3, 4, 8, 9))
-    for i in range(uses):
-        b, q, limited, accepted = f"b{i}", f"q{i}", f"l{i}", f"x{i}"
-        rows: list[tuple[str, list[Comparison]]] = [
-            (BAD, [fails, (b, "==", 1), (accepted, "==", 0)]),
-            (ASIDE, [fails, (b, "==", 1), (accepted, "==", 1)]),
-            (LIMITED, [fails, (b, "==", 0), (limited, "==", 1)]),
-            (BESIDE, [fails, (b, "==", 0), (limited, "==", 0)]),
-            (OPEN, [missing, (q, "==", 1)]),
-            (WAITS, [missing, (q, "==", 0)]),
-            (OPEN, [unclear, (q, "==", 1)]),
-            (WAITS, [unclear, (q, "==", 0)]),
-            (OPEN, [may_fail, (q, "==", 1)]),
-            (OPEN, [may_fail, (q, "==", 0), (b, "==", 1)]),
-            (WAITS, [may_fail, (q, "==", 0), (b, "==", 0)]),
-            (OPEN, [missing_may, (q, "==", 1)]),
-            (OPEN, [missing_may, (q, "==", 0), (b, "==", 1)]),
-            (WAITS, [missing_may, (q, "==", 0), (b, "==", 0)]),
-            (MET, [("s", "==", 1)]),
-            (MET, [("s", "==", 7)]),
-            (NOT_HERE, [("s", "==", 5)]),
-            (ASIDE, [("s", "==", 6)]),
-        ]
-        out += [(f"{i}:{name}#{k}", FINDING, tests) for k, (name, tests) in enumerate(rows)]
-    return out
+    b, b_not, q, q_not = ("b", "==", 1), ("b", "==", 0), ("q", "==", 1), ("q", "==", 0)
+    rows: list[tuple[str, list[Comparison]]] = [
+        (BAD, [fails, b, ("x", "==", 0)]),
+        (ASIDE, [fails, b, ("x", "==", 1)]),
+        (LIMITED, [fails, b_not, ("l", "==", 1)]),
+        (BESIDE, [fails, b_not, ("l", "==", 0)]),
+        (OPEN, [missing, q]),
+        (WAITS, [missing, q_not]),
+        (OPEN, [unclear, q]),
+        (WAITS, [unclear, q_not]),
+        (OPEN, [may_fail, q]),
+        (OPEN, [may_fail, q_not, b]),
+        (WAITS, [may_fail, q_not, b_not]),
+        (OPEN, [missing_may, q]),
+        (OPEN, [missing_may, q_not, b]),
+        (WAITS, [missing_may, q_not, b_not]),
+        (MET, [("s", "==", 1)]),
+        (MET, [("s", "==", 7)]),
+        (NOT_HERE, [("s", "==", 5)]),
+        (ASIDE, [("s", "==", 6)]),
+    ]
+    return [(f"{name}#{k}", FINDING, tests) for k, (name, tests) in enumerate(rows)]
 
 
 def _verdict_patterns(combine: int) -> list[Pattern]:
@@ -180,6 +177,6 @@ def _verdict_patterns(combine: int) -> list[Pattern]:
 
 
 @lru_cache(maxsize=8)
-def logic(uses: int, combine: int) -> Network:
+def logic(combine: int) -> Network:
     """The network of states, uses and verdicts, built once in a process."""
-    return Network([*_condition_patterns(), *_finding_patterns(uses), *_verdict_patterns(combine)])
+    return Network([*_condition_patterns(), *_finding_patterns(), *_verdict_patterns(combine)])

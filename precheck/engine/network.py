@@ -69,15 +69,13 @@ class Network:
         self.names = [name for name, _, _ in patterns]
         self.kinds = frozenset(kind for _, kind, _ in patterns)
         self._guard(patterns)
-        definition: dict[str, Any] = {
-            f"r{i}": {"all": [{"m": {"$and": [{KIND: kind}, *map(_comparison, tests)]}}]}
-            for i, (_, kind, tests) in enumerate(patterns)
-        }
-        definition["open"] = {"all": [{"m": {"$and": [{KIND: OPEN}]}}]}
+        rules = [_rule(f"r{i}", [(KIND, "==", kind), *tests]) for i, (_, kind, tests) in enumerate(patterns)]
+        rules.append(_rule("open", [(KIND, "==", OPEN)]))
         # No fact may be 'not handled': this rule takes any fact and never fires.
-        definition["any"] = {"all": [{"m": {"$and": [{"$ex": {KIND: 1}}]}}, {"never": {KIND: -999}}]}
+        never = {"all": [{"m": {"$and": [{"$ex": {KIND: 1}}]}}, {"never": {KIND: -999}}]}
+        rules.append(f'"any":{json.dumps(never)}')
         self._c = _module()
-        self._handle = _ask(self._c.create_ruleset, "n", json.dumps(definition))
+        self._handle = _ask(self._c.create_ruleset, "n", f"{{{','.join(rules)}}}")
         self._sids = itertools.count()
         # The C side is freed with the last of the network and its sessions, never while one is open.
         self._free = weakref.finalize(self, self._c.delete_ruleset, self._handle)
@@ -171,8 +169,13 @@ def _ask(call: Callable[..., Any], *arguments: object) -> Any:
         raise NetworkFault(f"the network stopped: {type(error).__name__}: {error}") from error
 
 
-def _comparison(test: Comparison) -> dict[str, Any]:
+def _rule(name: str, tests: Sequence[Comparison]) -> str:
+    """One pattern as a member of a JSON object, written by hand because there are thousands."""
+    return f'"{name}":{{"all":[{{"m":{{"$and":[{",".join(map(_comparison, tests))}]}}}}]}}'
+
+
+def _comparison(test: Comparison) -> str:
     prop, op, number = test
-    if type(number) is not int:
-        raise NetworkFault("only integers are compared")
-    return {prop: number} if op == "==" else {_OPS[op]: {prop: number}}
+    if type(number) is not int or not (prop.isascii() and prop.isalnum()):
+        raise NetworkFault("only integers are compared, under short plain names")
+    return f'{{"{prop}":{number}}}' if op == "==" else f'{{"{_OPS[op]}":{{"{prop}":{number}}}}}'

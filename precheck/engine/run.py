@@ -16,7 +16,7 @@ from precheck.engine.plan import Unit, UnitKey, tests_of
 from precheck.engine.results import Combined, Results
 from precheck.model.catalogue import Use
 from precheck.model.changes import NOTHING_ASIDE, Aside
-from precheck.model.rules import Effects, Part, State, Test, Verdict
+from precheck.model.rules import Part, State, Test, Verdict
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.rules import close_up
 
@@ -31,7 +31,7 @@ def run(units: Sequence[Unit], cells: Cells, book: Rulebook, aside: Aside = NOTH
     net = compiled(list(dict.fromkeys(u.rule for u in units)))
     outcomes = _outcomes(net, units, cells)
     uses = tuple(book.uses.values())
-    with logic.logic(len(uses), book.policy.combine).open() as session:
+    with logic.logic(book.policy.combine).open() as session:
         fine = _States(net, outcomes, cells, session).of(units, aside)
         states = {key: logic.STATE_OF[name] for key, name in fine.items()}
         classes = _findings(units, fine, uses, aside, session)
@@ -51,16 +51,19 @@ def _outcomes(net: Compiled, units: Sequence[Unit], cells: Cells) -> Outcomes:
             if test not in net.index:
                 raise NetworkFault("the compiled network is of other rules")
             wanted.add((net.index[test], cells.key(test, unit.place)))
-    keys = sorted({key for _, key in wanted})
-    facts = [net.fact(cells.found[key]) for key in keys]
+    alike: dict[tuple[tuple[str, int], ...], list[Key]] = {}  # cells of equal content are one fact
+    for key in sorted({key for _, key in wanted}):
+        alike.setdefault(tuple(net.fact(cells.found[key]).items()), []).append(key)
+    facts = [(dict(items), keys) for items, keys in alike.items()]
     out: Outcomes = {}
     for network in net.networks:
-        mine = [(key, fact) for key, fact in zip(keys, facts, strict=True) if fact[KIND] in network.kinds]
-        for name, index in _fired(network, [fact for _, fact in mine]):
-            number, outcome, _ = name.split(" ")
-            at = (int(number), mine[index][0])
-            if out.setdefault(at, outcome) != outcome:
-                raise Incomplete(f"{net.tests[at[0]].cell} at {at[1][1]} came out twice")
+        mine = [(fact, keys) for fact, keys in facts if fact[KIND] in network.kinds]
+        for name, index in _fired(network, [fact for fact, _ in mine]):
+            outcome, numbers = net.says[name]
+            for key in mine[index][1]:
+                for number in numbers:
+                    if out.setdefault((number, key), outcome) != outcome:
+                        raise Incomplete(f"{net.tests[number].cell} at {key[1]} came out twice")
     lost = wanted - out.keys()
     if lost:
         first, place = min(lost)
@@ -188,44 +191,47 @@ def _findings(
     aside: Aside,
     session: Session,
 ) -> dict[str, dict[UnitKey, str]]:
-    """What each unit means for each use. Units of equal state and effects are one fact."""
-    alike: dict[tuple[tuple[str, int], ...], list[UnitKey]] = {}
-    bearing: dict[int, tuple[tuple[str, int], ...]] = {}  # by the effects of a step, shared by its places
-    for unit in units:
-        effects = unit.effects
-        if id(effects) not in bearing:
-            bearing[id(effects)] = _bearing(effects, uses)
-        state = ("s", logic.CODES[fine[unit.key]])
-        accepted = _accepted(unit, uses, aside)
-        alike.setdefault((state, *bearing[id(effects)], *accepted), []).append(unit.key)
+    """What each unit means for each use. What bears alike on some uses is one fact."""
+    alike: dict[tuple[int, ...], list[tuple[int, list[UnitKey]]]] = {}
+    for (state, bears, accepted), keys in _same(units, fine, aside).items():
+        for number, use in enumerate(uses):
+            flags = [int(use.id in names) for names in (*bears, accepted)]
+            alike.setdefault((logic.CODES[state], *flags), []).append((number, keys))
     groups = list(alike.values())
     out: dict[str, dict[UnitKey, str]] = {use.id: {} for use in uses}
-    for name, index in session.put([{KIND: logic.FINDING, **dict(items)} for items in alike]):
-        number, _, rest = name.partition(":")
-        found = out[uses[int(number)].id]
-        for key in groups[index]:
-            if key in found:
-                raise Incomplete(f"{key[0]} at {key[1]} counts twice for {uses[int(number)].id}")
-            found[key] = rest.split("#")[0]
+    facts = [dict(zip((KIND, *"sbqlx"), (logic.FINDING, *flags), strict=True)) for flags in alike]
+    for name, index in session.put(facts):
+        word = name.split("#")[0]
+        for number, keys in groups[index]:
+            found = out[uses[number].id]
+            if not found.keys().isdisjoint(keys):
+                raise Incomplete(f"{keys[0][0]} at {keys[0][1]} counts twice for {uses[number].id}")
+            found.update(dict.fromkeys(keys, word))
     return out
 
 
-def _bearing(effects: Effects, uses: Sequence[Use]) -> tuple[tuple[str, int], ...]:
-    """What a step bears on: b blocks a use, q is asked by it, l limits it."""
-    limited = {name for name, limits in effects.limits if limits}
-    out: list[tuple[str, int]] = []
-    for i, use in enumerate(uses):
-        out += [
-            (f"b{i}", int(use.id in effects.blocks)),
-            (f"q{i}", int(use.id in effects.asks)),
-            (f"l{i}", int(use.id in limited)),
-        ]
-    return tuple(out)
+Names = frozenset[str]
+Bears = tuple[Names, Names, Names]  # the uses that a step blocks, is asked by, limits
 
 
-def _accepted(unit: Unit, uses: Sequence[Use], aside: Aside) -> tuple[tuple[str, int], ...]:
-    rule, place = unit.rule.id, unit.place
-    return tuple((f"x{i}", int((rule, place, use.id) in aside.accepted)) for i, use in enumerate(uses))
+def _same(
+    units: Sequence[Unit], fine: Mapping[UnitKey, str], aside: Aside
+) -> dict[tuple[str, Bears, Names], list[UnitKey]]:
+    """Units by their state, by what they bear on, and by the uses that they are accepted for."""
+    accepted: dict[tuple[str, str], Names] = {}
+    for rule, place, use in aside.accepted:
+        accepted[rule, place] = accepted.get((rule, place), frozenset()) | {use}
+    none: Names = frozenset()
+    bearing: dict[int, Bears] = {}  # by the step's effects, which all its places share
+    out: dict[tuple[str, Bears, Names], list[UnitKey]] = {}
+    for unit in units:
+        effects, key = unit.effects, unit.key
+        bears = bearing.get(id(effects))
+        if bears is None:
+            limited = frozenset(name for name, limits in effects.limits if limits)
+            bears = bearing[id(effects)] = (effects.blocks, effects.asks, limited)
+        out.setdefault((fine[key], bears, accepted.get(key[:2], none)), []).append(key)
+    return out
 
 
 def _combine(

@@ -170,7 +170,7 @@ def wrong_class(patch: Patch) -> None:
     def change(session: Session, facts: Facts, fired: Fired) -> Fired:
         if not of_kind(session, facts, logic.FINDING):
             return fired
-        return [(f"{name.partition(':')[0]}:{logic.OPEN}#0", at) for name, at in fired]
+        return [(f"{logic.OPEN}#0", at) for _, at in fired]
 
     on_results(patch, change)
 
