@@ -165,7 +165,7 @@ class Solver(Attempt):
 
     def _has_law(self, region: str) -> bool:
         names = {region, *(self.book.regions[region].includes if region in self.book.regions else ())}
-        ruled = {r.source for r in self.book.rules.values()}
+        ruled = self.book.with_rules
         return any(
             s.region in names and s.id in ruled and s.binds != "nobody" for s in self.book.sources.values()
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 
 from precheck.model.catalogue import (
@@ -22,6 +23,7 @@ from precheck.model.changes import Change
 from precheck.model.document import Known
 from precheck.model.rules import Rule
 from precheck.read.quantity import Units
+from precheck.rulebook.kept import KeptRules
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,7 @@ class Rulebook:
     cautions: dict[str, Caution]
     regions: dict[str, Region]
     works: dict[str, Work]
-    rules: dict[str, Rule]
+    rules: Mapping[str, Rule]
     digest: str
     ends: dict[str, frozenset[str]] = field(default_factory=dict)
     changes: tuple[Change, ...] = ()
@@ -71,6 +73,19 @@ class Rulebook:
         if measure in self.points:
             return self.points[measure].family
         return self.derived[measure].family if measure in self.derived else VEHICLE
+
+    def rules_of(self, sources: Collection[str]) -> list[Rule]:
+        """The rules of some sources, in the order of the rulebook."""
+        if isinstance(self.rules, KeptRules):
+            return self.rules.of(sources)
+        return [rule for rule in self.rules.values() if rule.source in sources]
+
+    @property
+    def with_rules(self) -> frozenset[str]:
+        """The sources that have rules."""
+        if isinstance(self.rules, KeptRules):
+            return self.rules.sources
+        return frozenset(rule.source for rule in self.rules.values())
 
     def rungs(self) -> tuple[Use, ...]:
         return tuple(sorted((u for u in self.uses.values() if not u.side), key=lambda u: u.rank))

@@ -56,7 +56,7 @@ def select(
     """
     here = _with_included(book, region)
     judged, left_out = [], []
-    with_rules = {rule.source for rule in book.rules.values()}
+    with_rules = book.with_rules
     for source in book.sources.values():
         if source.id not in with_rules:
             continue
@@ -66,7 +66,7 @@ def select(
         else:
             judged.append(source)
     names = {s.id for s in judged}
-    rules = [r for r in book.rules.values() if r.source in names]
+    rules = book.rules_of(names)
     applied = apply((*questions(book), *rules), (*book.changes, *accepted), day)
     return Selection(
         applied.rules,
