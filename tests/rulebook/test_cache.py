@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import pickle
-from collections.abc import Iterator
 from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any
@@ -23,10 +22,10 @@ def book() -> Rulebook:
 
 
 @pytest.fixture
-def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
     monkeypatch.delenv("PRECHECK_NO_CACHE", raising=False)
-    yield tmp_path / "precheck"
+    return tmp_path / "precheck"
 
 
 def never() -> Rulebook:
