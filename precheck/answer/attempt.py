@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Self
 
 from precheck.answer.sampling import default_value
@@ -12,6 +11,7 @@ from precheck.answer.trial import Trial, Values
 from precheck.derive.cells import Key
 from precheck.engine.judge import worst_value
 from precheck.model.document import Value
+from precheck.model.record import dataclass
 from precheck.model.rules import Op, State, Test
 from precheck.model.settled import Cell, Status
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from precheck.answer.prove import given_of
 from precheck.model.problem import Problem, Problems
+from precheck.model.record import replace
 from precheck.model.rules import Rule
 from precheck.read.files import read_file
 from precheck.rulebook.book import Rulebook

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from fractions import Fraction
 
 from precheck.answer.explain import Comparison, ReadingLine, WorkedLine
@@ -15,6 +14,7 @@ from precheck.engine.plan import Unit
 from precheck.model.document import Claim, Value
 from precheck.model.quantity import Quantity
 from precheck.model.quantity import Unit as Measure
+from precheck.model.record import replace
 from precheck.model.rules import Op, Part, Test
 from precheck.model.settled import Cell, Status
 from precheck.rulebook.places import words_of_place

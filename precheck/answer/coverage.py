@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
 from precheck.engine.plan import tests_in, tests_of
+from precheck.model.record import dataclass
 from precheck.model.rules import Op, Part, Rule, Test
 from precheck.rulebook.book import Rulebook
 

@@ -6,9 +6,8 @@ of what led to it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from precheck.answer.record import CautionLine, Finding
+from precheck.model.record import dataclass
 from precheck.model.rules import Verdict
 
 

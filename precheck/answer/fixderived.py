@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from precheck.answer.attempt import Attempt, Fix
@@ -15,6 +14,7 @@ from precheck.derive.inverse import Goal
 from precheck.model.catalogue import Kind, Point
 from precheck.model.document import Value
 from precheck.model.quantity import Enclosure
+from precheck.model.record import replace
 from precheck.model.rules import Op, Test
 
 SEVERAL = 3  # times a reading is taken where a derivation wants it more than once

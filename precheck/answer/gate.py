@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from precheck import __version__
 from precheck.answer import rests
@@ -25,6 +24,7 @@ from precheck.answer.uses import EXIT, with_their_own, worst
 from precheck.engine.logic import BAD, BESIDE, LIMITED, OPEN
 from precheck.model.catalogue import Day, Source, Use
 from precheck.model.document import Document
+from precheck.model.record import dataclass
 from precheck.model.rules import State, Verdict
 from precheck.rulebook.book import Rulebook
 

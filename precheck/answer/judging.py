@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, replace
 
 from precheck.derive.cells import Cells
 from precheck.engine.evaluate import evaluate
@@ -11,6 +10,7 @@ from precheck.engine.plan import Unit, tests_of
 from precheck.engine.results import Results
 from precheck.model.catalogue import VEHICLE, Day, Use
 from precheck.model.document import Document, Value
+from precheck.model.record import dataclass, replace
 from precheck.model.rules import Rule
 from precheck.model.settled import Cell, Settled, Status
 from precheck.rulebook.book import Rulebook

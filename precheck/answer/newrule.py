@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from datetime import date
 from fractions import Fraction
 
 from precheck.model.catalogue import Kind, Point
 from precheck.model.quantity import Quantity, Unit
+from precheck.model.record import dataclass, field
 from precheck.model.rules import Op, Rule, Test
 from precheck.read.quantity import read_quantity
 from precheck.read.write import flow, quoted

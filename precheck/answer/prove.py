@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from precheck.answer.judging import points_read
@@ -13,6 +12,7 @@ from precheck.model.catalogue import Day
 from precheck.model.document import Claim, Document, Visit
 from precheck.model.node import Map, Source
 from precheck.model.problem import Mark, Problem
+from precheck.model.record import dataclass
 from precheck.model.rules import Case, Rule, State
 from precheck.read.shape import Shape
 from precheck.rulebook.book import Rulebook

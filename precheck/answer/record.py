@@ -5,8 +5,7 @@ All text is as plain data; report modules only lay it out. Dates are ISO texts w
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from precheck.model.record import dataclass
 from precheck.model.rules import Verdict
 
 

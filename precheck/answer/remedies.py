@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from precheck.answer.attempt import Fix
 from precheck.answer.evidence import leaves
@@ -19,6 +18,7 @@ from precheck.engine.plan import Unit, tests_of
 from precheck.engine.results import Combined
 from precheck.model.catalogue import VEHICLE, Day, Use, Work
 from precheck.model.document import Claim, Document, Value
+from precheck.model.record import dataclass
 from precheck.model.rules import Op, Part, State, Test
 from precheck.model.settled import Cell, Status
 from precheck.rulebook.book import Rulebook

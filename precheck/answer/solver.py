@@ -8,7 +8,6 @@ condition allow. What it finds is tried before anybody is told.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from precheck.answer import fixacross, fixderived
 from precheck.answer.attempt import Attempt, Fix
@@ -18,6 +17,7 @@ from precheck.answer.trial import Trial
 from precheck.derive.margin import limit_of
 from precheck.engine.plan import Unit
 from precheck.model.catalogue import VEHICLE
+from precheck.model.record import replace
 from precheck.model.rules import Part, State, Test
 from precheck.model.settled import Cell, Status
 

@@ -7,11 +7,11 @@ older one however that was known; what is jotted as told stays told.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from precheck.model.catalogue import Day
 from precheck.model.document import Claim, Document, Done, Known, Visit
 from precheck.model.problem import Mark
+from precheck.model.record import replace
 from precheck.rulebook.book import Rulebook
 from precheck.settle.jot import Item, Jotted, Vehicle, Where, read_jot, vehicle_of
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from precheck.model.catalogue import Kind, Point
 from precheck.model.document import Value
 from precheck.model.quantity import Enclosure, Unit
+from precheck.model.record import dataclass
 from precheck.model.rules import Op
 from precheck.read.fault import Fault
 from precheck.read.quantity import format_quantity, read_quantity

@@ -7,7 +7,6 @@ tried on the whole document afterwards, with both evaluators.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date
 
 from precheck.answer.judging import Judged
@@ -16,6 +15,7 @@ from precheck.engine.judge import judge, outcome_of
 from precheck.engine.plan import Unit, tests_of
 from precheck.model.catalogue import VEHICLE
 from precheck.model.document import Value
+from precheck.model.record import replace
 from precheck.model.rules import State, Test
 from precheck.model.settled import Cell, Status
 from precheck.rulebook.book import Rulebook

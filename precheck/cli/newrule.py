@@ -7,13 +7,13 @@ import os
 import sys
 import tempfile
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from precheck.cli.output import CannotJudge, emit, problems_text
 from precheck.model.node import Map, Source, Text
 from precheck.model.problem import Problem, Problems
+from precheck.model.record import replace
 from precheck.read.files import read_file
 from precheck.read.near import near
 from precheck.read.show import visible

@@ -7,7 +7,6 @@ it is common practice (no source). Nothing here changes a reading.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
@@ -16,6 +15,7 @@ from precheck.derive.measures import PSI, say
 from precheck.model.catalogue import VEHICLE, Kind, Point
 from precheck.model.document import Claim, Document, Visit
 from precheck.model.quantity import Enclosure
+from precheck.model.record import dataclass
 from precheck.model.settled import Watch
 from precheck.rulebook.book import Rulebook
 

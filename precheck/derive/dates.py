@@ -8,7 +8,6 @@ July 8, 1999 the year was one digit, so the decade is open.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -16,6 +15,7 @@ from precheck.derive.inverse import DAY, Goal, Inverse, at_least, at_most
 from precheck.derive.outcome import Outcome
 from precheck.model.document import Value
 from precheck.model.quantity import Enclosure
+from precheck.model.record import dataclass
 from precheck.model.settled import Cell
 from precheck.settle.lasting import add_months
 

@@ -7,11 +7,11 @@ that something meets: whoever uses it applies the change and judges again.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
 from precheck.model.quantity import Enclosure
+from precheck.model.record import dataclass
 from precheck.model.settled import Cell
 
 DAY = -1

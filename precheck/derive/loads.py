@@ -7,7 +7,6 @@ enough to hold the tables that were read. Above it the load does not rise.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
@@ -18,6 +17,7 @@ from precheck.derive.outcome import Outcome, entries
 from precheck.derive.tires import read_size
 from precheck.model.document import Value
 from precheck.model.quantity import Enclosure
+from precheck.model.record import dataclass
 from precheck.model.settled import Cell
 
 # Kilograms by load index from 0, ten a line. French ministerial order of 24 October 1994, Annexe II; its

@@ -7,11 +7,11 @@ April 13, 2025: plant (2), size (up to 2), the maker's own (up to 4), date (4). 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from precheck.derive.dates import age_of_codes
 from precheck.derive.outcome import Outcome
+from precheck.model.record import dataclass
 from precheck.model.settled import Cell
 
 SYMBOLS = frozenset("ABCDEFHJKLMNPRTUVWXY0123456789")  # 49 CFR 574.5(f): no G, I, O, Q, S, Z

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 
 from precheck.model.document import Value
+from precheck.model.record import dataclass
 from precheck.model.settled import Cell
 
 

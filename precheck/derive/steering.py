@@ -6,7 +6,6 @@ chord, and nobody knows which was used, so the enclosure holds both.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -16,6 +15,7 @@ from precheck.derive.measures import DEG, INCH, PERCENT, Found, say, state_of, w
 from precheck.derive.outcome import Outcome, entries
 from precheck.model.document import Value
 from precheck.model.quantity import Enclosure
+from precheck.model.record import dataclass, replace
 from precheck.model.settled import Cell
 
 

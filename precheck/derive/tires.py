@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
@@ -17,6 +16,7 @@ from precheck.derive.measures import COUNT, INCH, KMH, MM, MPH, value
 from precheck.derive.outcome import Outcome
 from precheck.model.document import Value
 from precheck.model.quantity import Enclosure, Unit
+from precheck.model.record import dataclass, replace
 from precheck.model.settled import Cell
 
 # French ministerial order of 24 October 1994 on tyres, Annexe I (F to V); B to E, W and Y from a public code

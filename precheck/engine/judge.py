@@ -6,13 +6,13 @@ It shares neither codes nor patterns with the network, and computes states, effe
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from fractions import Fraction
 
 from precheck.derive.cells import Cells
 from precheck.engine.plan import Unit, UnitKey
 from precheck.model.changes import NOTHING_ASIDE, Aside
 from precheck.model.quantity import Enclosure
+from precheck.model.record import dataclass, field
 from precheck.model.rules import Op, Part, State, Test, Verdict
 from precheck.model.settled import Cell, Status
 from precheck.rulebook.book import Rulebook

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from precheck.derive.cells import Cells
+from precheck.model.record import dataclass
 from precheck.model.rules import Effects, Part, Rule, Step, Test
 
 UnitKey = tuple[str, str, int]  # rule id, place, step from 0

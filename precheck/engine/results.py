@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from precheck.engine.plan import UnitKey
+from precheck.model.record import dataclass
 from precheck.model.rules import State, Verdict
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
 
 from precheck.derive.cells import Cells, Key
 from precheck.engine import logic
@@ -16,6 +15,7 @@ from precheck.engine.plan import Unit, UnitKey, tests_of
 from precheck.engine.results import Combined, Results
 from precheck.model.catalogue import Use
 from precheck.model.changes import NOTHING_ASIDE, Aside
+from precheck.model.record import dataclass, field
 from precheck.model.rules import Part, State, Test, Verdict
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.rules import close_up

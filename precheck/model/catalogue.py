@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 from fractions import Fraction
 
 from precheck.model.quantity import Enclosure, Unit
+from precheck.model.record import dataclass
 
 VEHICLE = "vehicle"  # the one place of everything that does not repeat
 

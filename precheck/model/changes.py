@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 
 from precheck.model.problem import Mark
+from precheck.model.record import dataclass
 from precheck.model.rules import Test
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 from fractions import Fraction
@@ -10,6 +9,7 @@ from fractions import Fraction
 from precheck.model.changes import Change
 from precheck.model.problem import Mark
 from precheck.model.quantity import Enclosure, Quantity
+from precheck.model.record import dataclass
 
 
 class Known(Enum):

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from precheck.model.problem import Mark
+from precheck.model.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

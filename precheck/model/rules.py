@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import date
 from enum import Enum
 from fractions import Fraction
@@ -11,6 +10,7 @@ from precheck.model.catalogue import Limit
 from precheck.model.node import Map
 from precheck.model.problem import Mark
 from precheck.model.quantity import Unit
+from precheck.model.record import dataclass, field
 
 
 class State(Enum):

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 
 from precheck.model.document import Claim, Known, Value
+from precheck.model.record import dataclass
 
 
 class Status(Enum):

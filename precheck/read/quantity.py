@@ -14,10 +14,10 @@ Numbers become Fractions; nothing is rounded.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 
 from precheck.model.quantity import Enclosure, Quantity, Unit
+from precheck.model.record import dataclass
 from precheck.read.fault import Fault
 from precheck.read.traps import trap
 from precheck.read.units import Units

@@ -12,13 +12,13 @@ from __future__ import annotations
 
 import contextlib
 import re
-from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
 
 from precheck.model.node import Entry, Items, Map, Node, Source, Text
 from precheck.model.problem import Mark, Problem
+from precheck.model.record import dataclass, field
 from precheck.read.chars import decode, mark_at
 from precheck.read.yaml_errors import Finding, bad_escape, bare_colon, explain
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from fractions import Fraction
 
 from precheck.model.node import Items, Map, Node, Source, Text
 from precheck.model.problem import Mark, Problem, Problems
 from precheck.model.quantity import Unit
+from precheck.model.record import dataclass, field
 from precheck.read.near import near
 
 _EXACT = re.compile(r"-?[0-9]{1,24}(?:/[1-9][0-9]{0,23})?")

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 from precheck.model.problem import Mark
+from precheck.model.record import dataclass
 from precheck.read.chars import mark_at
 
 _ESCAPE = re.compile(

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import fields, is_dataclass
 from enum import Enum
 from typing import Any
 
 from precheck.answer.record import Answer
+from precheck.model.record import fields, is_dataclass
 
 FORMAT = 1
 # Pairs of the record that read better with names: each place of a gap with why, each state with its count.

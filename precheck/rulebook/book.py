@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
 
 from precheck.model.catalogue import (
     VEHICLE,
@@ -21,6 +20,7 @@ from precheck.model.catalogue import (
 )
 from precheck.model.changes import Change
 from precheck.model.document import Known
+from precheck.model.record import dataclass, field
 from precheck.model.rules import Rule
 from precheck.read.quantity import Units
 from precheck.rulebook.kept import KeptRules

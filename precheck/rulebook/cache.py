@@ -15,11 +15,11 @@ import sys
 import tempfile
 from collections.abc import Callable
 from copy import copy
-from dataclasses import fields, is_dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from precheck.model.record import fields, is_dataclass, replace
 from precheck.model.rules import Rule
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.kept import KeptRules

@@ -6,13 +6,13 @@ Standing: law > regulation > standard > manual = handbook > common practice > ow
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import date
 
 from precheck.model.catalogue import Source
 from precheck.model.changes import Aside, Change, ChangeKind, Standing
 from precheck.model.node import Node
 from precheck.model.problem import Mark
+from precheck.model.record import dataclass, replace
 from precheck.model.rules import Part, Rule, Step, Test
 from precheck.read.near import near
 from precheck.read.shape import Shape, read_date

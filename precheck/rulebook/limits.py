@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from precheck.model.catalogue import Derived, Kind, Point
 from precheck.model.node import Map, Node, Text
+from precheck.model.record import dataclass
 from precheck.model.rules import Bound, Op, Over, Part, Row, Test
 from precheck.read.fault import Fault
 from precheck.read.near import near

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Protocol, TypeVar
 
@@ -24,6 +23,7 @@ from precheck.model.catalogue import Source as RuleSource
 from precheck.model.changes import Change
 from precheck.model.node import Node, Source
 from precheck.model.problem import Mark, Problem, Problems
+from precheck.model.record import replace
 from precheck.model.rules import Rule
 from precheck.read.files import read_file
 from precheck.read.quantity import Units

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from precheck.model.catalogue import Region, Source
 from precheck.model.changes import Aside, Change
+from precheck.model.record import dataclass
 from precheck.model.rules import Rule
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.changes import STANDING, apply

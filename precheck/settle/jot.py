@@ -14,12 +14,12 @@ Pure: the same lines, rulebook, vehicle and day give the same result.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from precheck.model.catalogue import VEHICLE, Day, Kind, Point
 from precheck.model.document import Claim, Document, Done, Known
 from precheck.model.node import Entry, Items, Map, Node, Source, Text
 from precheck.model.problem import Mark, Problem
+from precheck.model.record import dataclass, replace
 from precheck.read.fault import Fault
 from precheck.read.near import near
 from precheck.read.shape import Shape

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from precheck.model.record import dataclass
 from precheck.read.fault import Fault
 from precheck.read.show import visible
 

@@ -7,9 +7,9 @@ description or its system, or as one of a few small words. Two points that fit e
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from precheck.model.catalogue import VEHICLE, Kind, Point
+from precheck.model.record import dataclass
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import all_places, places_of
 from precheck.settle.jotline import Part, words_of

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from precheck.model.catalogue import Kind
+from precheck.model.record import replace
 from precheck.read.fault import Fault
 from precheck.settle.jotline import Part
 from precheck.settle.jotmatch import Matcher, Way

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from precheck.model.catalogue import Kind, Point
+from precheck.model.record import dataclass
 from precheck.read.fault import Fault
 from precheck.read.quantity import read_quantity
 from precheck.read.units import Units

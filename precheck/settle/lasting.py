@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import calendar
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
 from precheck.model.catalogue import VEHICLE, Lasts, Work
 from precheck.model.document import Claim, Visit
+from precheck.model.record import dataclass
 from precheck.settle.struck import struck
 
 DRIVE = "drive"  # the event of a visit that drove any distance

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 
 from precheck.model.catalogue import VEHICLE, Day, Family, Point
 from precheck.model.document import Claim, Known
 from precheck.model.node import Entry, Items, Map, Node, Text
+from precheck.model.record import dataclass, replace
 from precheck.read.near import near
 from precheck.read.shape import Shape
 from precheck.rulebook.book import Rulebook

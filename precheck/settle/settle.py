@@ -6,10 +6,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 
 from precheck.model.catalogue import VEHICLE, Day, Place, Point, Use
 from precheck.model.document import Claim, Document, Known, Value, Visit
+from precheck.model.record import dataclass, field
 from precheck.model.settled import Cell, Settled, Status, Watch
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import places_of

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from precheck.model.catalogue import Kind, Point
 from precheck.model.document import Value
 from precheck.model.node import Node, Text
 from precheck.model.quantity import Enclosure, Quantity, Unit
+from precheck.model.record import replace
 from precheck.read.fault import Fault
 from precheck.read.near import near
 from precheck.read.quantity import read_quantity
