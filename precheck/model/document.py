@@ -74,6 +74,7 @@ class Done:
     work: str
     at: tuple[str, ...]
     mark: Mark
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +88,7 @@ class NotReached:
 class Visit:
     """One time somebody looked. `index` is its order after sorting by date, then file position.
 
-    `drove` is a distance in mm, None where the visit says nothing.
+    `drove` is a distance in mm, None where the visit says nothing. `note` is in free words.
     """
 
     index: int
@@ -98,6 +99,7 @@ class Visit:
     done: tuple[Done, ...]
     drove: Fraction | None
     mark: Mark
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

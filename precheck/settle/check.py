@@ -155,7 +155,7 @@ class _Checker(Readings):
         shape = self.shape
         got = shape.keys(node, "a visit", ("on",), _VISIT_KEYS) or {}
         by = shape.text(got.get("by"), "by") or ""
-        shape.text(got.get("note"), "note")
+        note = shape.text(got.get("note"), "note") or ""
         where = Where(on, index, by)
         claims: list[Claim] = []
         readings = got.get("readings")
@@ -167,9 +167,8 @@ class _Checker(Readings):
         not_reached = tuple(self._not_reached(got.get("not-reached")))
         claims += self._nothing_found(got.get("nothing-found"), where)
         done = tuple(self._done(got.get("done")))
-        return Visit(
-            index, on, by, tuple(claims), not_reached, done, self._drove(got.get("drove")), node.mark
-        )
+        drove = self._drove(got.get("drove"))
+        return Visit(index, on, by, tuple(claims), not_reached, done, drove, node.mark, note)
 
     def _drove(self, node: Node | None) -> Fraction | None:
         """The distance in mm; exact and not negative, because readings run out by it."""
@@ -206,9 +205,9 @@ class _Checker(Readings):
             work = self.shape.word(got.get("work"), "work", works) if got else None
             if got is None or work is None:
                 continue
-            self.shape.text(got.get("note"), "note")
+            note = self.shape.text(got.get("note"), "note") or ""
             at = tuple(self._any_place(n) for n in each(got.get("at")))
-            yield Done(work, tuple(p for p in at if p), item.mark)
+            yield Done(work, tuple(p for p in at if p), item.mark, note)
 
     def _any_place(self, node: Node) -> str | None:
         text = self.shape.text(node, "at")

@@ -27,6 +27,19 @@ def settle(document: Document, book: Rulebook, day: Day, use: Use, wanted: Itera
     return _Settling(document, book, day, use).run(wanted)
 
 
+def live_readings(
+    document: Document, book: Rulebook, day: Day, use: Use, points: Iterable[Point]
+) -> dict[tuple[str, str], tuple[Claim, ...]]:
+    """The readings of points at each place, oldest first, that no strike, work or event has ended.
+
+    Those are kept too that have run out by time or distance, or that hearsay left unheard.
+    """
+    found = _Settling(document, book, day, use)
+    places = found.run(()).places
+    keys = [(point, place) for point in points for place in found._expected(point, places)]
+    return {(point.id, place): tuple(found._walk(point, place).live) for point, place in keys}
+
+
 @dataclass
 class _Line:
     """What is left of the claims of one point at one place after walking the visits.
@@ -312,7 +325,7 @@ class _Settling:
         if not before or point.adjustable or point.lasts.permanent or not chosen.values:
             return
         last = before[-1]
-        if _better(point, last.values, chosen.values):
+        if better(point, last.values, chosen.values):
             words = (
                 f"better by itself: '{written(last)}' on {last.on}, '{written(chosen)}' on {chosen.on}, "
                 "and no work between"
@@ -359,7 +372,7 @@ def _clears(point: Point, found: Claim, claim: Claim) -> bool:
     return {v.same for v in before} != {v.same for v in after}
 
 
-def _better(point: Point, before: tuple[Value, ...], after: tuple[Value, ...]) -> bool:
+def better(point: Point, before: tuple[Value, ...], after: tuple[Value, ...]) -> bool:
     """Whether the worst of `after` is better than the worst of `before` could have been."""
     if point.states:
         return point.ordered and _rank(point, after) < _rank(point, before)
