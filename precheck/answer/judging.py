@@ -9,7 +9,7 @@ from precheck.engine.evaluate import evaluate
 from precheck.engine.plan import Unit, tests_of
 from precheck.engine.results import Results
 from precheck.model.catalogue import VEHICLE, Day, Use
-from precheck.model.document import Document, Value
+from precheck.model.document import Document, Known, Value
 from precheck.model.record import dataclass, replace
 from precheck.model.rules import Rule
 from precheck.model.settled import Cell, Settled, Status
@@ -63,6 +63,8 @@ def judge_for(
     readings, it is the answer too. `only` judges some rules alone: for trying things out, never for a
     verdict. Raises an EngineFault where the two evaluators differ or anything is lost.
     """
+    if like is not None and only is None and not hearsay(document, book):
+        return like
     facts = settle(document, book, day, use, ())
     selection = select(
         book, _state(facts, "region"), _state(facts, "service"), chosen, day.date, document.accepted
@@ -81,6 +83,18 @@ def judge_for(
     if selection.in_force:
         _, untouched = evaluate(selection.untouched, cells, book)
     return Judged(settled, cells, selection, units, results, untouched)
+
+
+def hearsay(document: Document, book: Rulebook) -> bool:
+    """Whether any reading is known in a way that not every use takes for it."""
+    always = book.policy.knowing & book.policy.sure
+    groups = (document.vehicle, *(v.claims for v in document.visits))
+    doubtful = [c for claims in groups for c in claims if c.known not in always]
+    points = [(c, book.points[c.point]) for c in doubtful if c.point in book.points]
+    return any(
+        not (p.fact or p.lasts.permanent or (c.known is Known.PAPERS and p.access == "papers"))
+        for c, p in points
+    )
 
 
 def _state(settled: Settled, fact: str) -> str | None:

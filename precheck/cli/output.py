@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import tempfile
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TextIO
@@ -52,6 +51,8 @@ def write(text: str, out: Path | None, stream: TextIO, inputs: Iterable[Path] = 
         raise CannotJudge(
             f"precheck: --out {visible(str(out))} would overwrite an input; name another file\n"
         )
+    import tempfile
+
     name = ""
     try:
         handle, name = tempfile.mkstemp(dir=out.parent, prefix=f".{out.name}.")

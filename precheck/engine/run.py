@@ -28,7 +28,7 @@ def run(units: Sequence[Unit], cells: Cells, book: Rulebook, aside: Aside = NOTH
 
     Raises an EngineFault where anything is lost, doubled or odd.
     """
-    net = compiled(list(dict.fromkeys(u.rule for u in units)))
+    net = compiled(list({u.rule.id: u.rule for u in units}.values()))  # a rule's own hash goes deep
     outcomes = _outcomes(net, units, cells)
     uses = tuple(book.uses.values())
     with logic.logic(book.policy.combine).open() as session:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 
 _LONGEST = 60  # the comparison takes time with the square of the length
@@ -16,6 +15,8 @@ def near(word: str, choices: Iterable[str], limit: int = 3) -> tuple[str, ...]:
     >>> near("front-left", ["left-front", "left-rear"])
     ('left-front',)
     """
+    import difflib
+
     known = sorted(set(choices))
     folded = word.casefold()
     if len(word) > _LONGEST:

@@ -12,7 +12,6 @@ import io
 import os
 import pickle
 import sys
-import tempfile
 from collections.abc import Callable
 from copy import copy
 from fractions import Fraction
@@ -80,6 +79,8 @@ def _read(path: Path) -> Rulebook | None:
 
 def _write(path: Path, book: Rulebook) -> None:
     """Keep it, or do without: a full disk or a read-only home does not matter."""
+    import tempfile
+
     by_source: dict[str, list[Rule]] = {}
     for rule in book.rules.values():
         by_source.setdefault(rule.source, []).append(rule)
