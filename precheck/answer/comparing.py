@@ -45,7 +45,7 @@ def comparison(test: Test, place: str, cells: Cells, term: bool) -> Comparison:
     key = cells.key(test, place)
     cell = cells.found[key]
     measured = _measured(test, place, cells)
-    limit = _limit(test, place, cells)
+    limit = limit_of_test(test, place, cells)
     value = deciding(test.op, measured)
     own = value.quantity.unit if value and value.quantity else None
     shown = test.unit or own or _usual(test, cells)
@@ -84,7 +84,7 @@ def _measured(test: Test, place: str, cells: Cells) -> Cell:
     return cells.value(test.measure, place)
 
 
-def _limit(test: Test, place: str, cells: Cells) -> Fraction | None:
+def limit_of_test(test: Test, place: str, cells: Cells) -> Fraction | None:
     """The limit on this vehicle, the strict end where the value that sets it is a range."""
     if test.bound is None:
         return test.limit

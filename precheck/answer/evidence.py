@@ -22,7 +22,10 @@ def evidence_of(unit: Unit, cells: Cells) -> tuple[Evidence, ...]:
     terms = [
         _evidence(t, unit.place, cells, True) for t in (*unit.rule.applies, *_terms(unit.step.condition))
     ]
-    tests = [_evidence(t, unit.place, cells, False) for t in _tests(unit.step.condition, unit.place, cells)]
+    tests = [
+        _evidence(t, unit.place, cells, False)
+        for t in tests_that_apply(unit.step.condition, unit.place, cells)
+    ]
     return tuple(terms + tests)
 
 
@@ -32,13 +35,13 @@ def _terms(part: Part) -> Iterator[Test]:
         yield from _terms(inner)
 
 
-def _tests(part: Part, place: str, cells: Cells) -> Iterator[Test]:
+def tests_that_apply(part: Part, place: str, cells: Cells) -> Iterator[Test]:
     """The comparisons of a condition, without those of parts that do not apply."""
     if any(outcome_of(t, cells.found[cells.key(t, place)]) is State.FAILS for t in part.applies):
         return
     yield from part.tests
     for inner in part.parts:
-        yield from _tests(inner, place, cells)
+        yield from tests_that_apply(inner, place, cells)
 
 
 def leaves(key: Key, cells: Cells) -> tuple[Cell, ...]:
