@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from precheck.answer.difference import Side, differing
 from precheck.answer.explain import Moved, MovedUse, Supposed
-from precheck.answer.findings import finding
 from precheck.answer.gate import Gate, Request
 from precheck.answer.record import Answer, Finding
 from precheck.answer.supposing import suppose as supposed_document
-from precheck.engine.plan import UnitKey
-from precheck.model.catalogue import Use
 from precheck.model.document import Document
 from precheck.model.problem import Mark, Problem
 from precheck.rulebook.book import Rulebook
@@ -55,7 +53,7 @@ def suppose(document: Document, book: Rulebook, request: Request, lines: Sequenc
         headline_now=f"without what is SUPPOSED: {answer_now.headline}",
         headline_supposed=f"SUPPOSED: {answer_then.headline}",
         ladder=tuple(_uses(answer_now, answer_then)),
-        moved=tuple(_moved(_findings(now, uses), _findings(then, uses))),
+        moved=tuple(_moved(Side(now, uses), Side(then, uses))),
         still_against=tuple(dict.fromkeys(_named(f) for f in answer_then.blocking)),
         still_missing=(*(g.point for g in answer_then.gaps), *(q.fact for q in answer_then.questions)),
         version=answer_then.version,
@@ -69,12 +67,6 @@ def _nothing(lines: Sequence[str]) -> Problem:
     return Problem(
         "supposed", Mark(1, 1), "nothing", "nothing is supposed", "a reading", "lr pressure 36 psi", text=text
     )
-
-
-def _findings(gate: Gate, uses: Sequence[Use]) -> dict[UnitKey, Finding]:
-    """Every result of the uses asked, by rule, place and step."""
-    judged = gate.judged(max(uses, key=lambda u: u.rank))
-    return {unit.key: finding(unit, uses, judged, gate.book) for unit in judged.units}
 
 
 def _uses(now: Answer, then: Answer) -> Iterator[MovedUse]:
@@ -92,15 +84,13 @@ def _uses(now: Answer, then: Answer) -> Iterator[MovedUse]:
         )
 
 
-def _moved(now: dict[UnitKey, Finding], then: dict[UnitKey, Finding]) -> Iterator[Moved]:
+def _moved(now: Side, then: Side) -> Iterator[Moved]:
     """Results whose state or weight is another one; those that appeared or went too."""
-    for key in dict.fromkeys([*now, *then]):
-        one, other = now.get(key), then.get(key)
-        before = (one.fine, one.weighs) if one else ("", "")
-        after = (other.fine, other.weighs) if other else ("", "")
-        shown = other or one
-        if before == after or shown is None:
+    for key in differing(now, then):
+        shown = then.finding(key) or now.finding(key)
+        if shown is None:
             continue
+        before, after = now.standing(key), then.standing(key)
         yield Moved(
             rule=shown.rule,
             title=shown.title,
