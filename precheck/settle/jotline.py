@@ -78,6 +78,20 @@ def cut(line: str) -> Iterator[Part | Bad]:
             yield from _part(line, at, end, notes)
 
 
+def part_at(line: str, column: int) -> str:
+    """The part of a line in which a column (counted from 1) stands, as written; to say it back.
+
+    >>> part_at('lr tread 6; rr presure "a; b"', 16)
+    'rr presure "a; b"'
+    """
+    if len(line) > MAX_LINE:
+        return line
+    for begin, end, _, _ in _between(line):
+        if column - 1 <= end:
+            return line[begin:end].strip()
+    return line.strip()
+
+
 def _between(line: str) -> Iterator[tuple[int, int, list[tuple[int, int]], int | None]]:
     """Begin, end and notes of each part; the place of a quote that is never closed."""
     begin, i = 0, 0
