@@ -213,10 +213,21 @@ class Region:
 
 
 @dataclass(frozen=True, slots=True)
+class Later:
+    """A second look after work: not before so many days, or so many mm driven."""
+
+    point: str
+    words: str
+    days: int | None = None
+    miles: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
     """A kind of work or an event: the points whose earlier readings it ends, and what to look at again.
 
-    `everywhere`: it ends them at all places, not only the one worked at.
+    `everywhere`: it ends them at all places, not only the one worked at. `later`: what is looked at once
+    more after some days or miles. `advice`: what else to do, in words.
     """
 
     id: str
@@ -225,6 +236,8 @@ class Work:
     again: tuple[str, ...]
     everywhere: bool = False
     event: bool = False
+    later: tuple[Later, ...] = ()
+    advice: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ from precheck.model.catalogue import (
 )
 from precheck.model.changes import Change
 from precheck.model.document import Known
+from precheck.model.parts import Hand, PartKind
 from precheck.model.record import dataclass, field
 from precheck.model.rules import Rule
 from precheck.read.quantity import Units
@@ -67,6 +68,8 @@ class Rulebook:
     digest: str
     ends: dict[str, frozenset[str]] = field(default_factory=dict)
     changes: tuple[Change, ...] = ()
+    parts: dict[str, PartKind] = field(default_factory=dict)
+    hands: dict[str, Hand] = field(default_factory=dict)
 
     def family_of(self, measure: str) -> str:
         """The family at whose places a point, fact or derived value has its values."""

@@ -9,6 +9,7 @@ from precheck.model.problem import Mark, Problem
 from precheck.model.rules import Part, Rule, Step, Test
 from precheck.read.near import near
 from precheck.read.shape import Shape
+from precheck.rulebook import parts
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import all_places
 
@@ -23,6 +24,7 @@ def check(book: Rulebook, shapes: Mapping[str, Shape]) -> tuple[Problem, ...]:
         *_places(book),
         *_lists(book),
         *_words(book),
+        *_parts(book),
         *_uses(book),
         *_rules(book),
         *_registers(book),
@@ -124,7 +126,12 @@ def _lists(book: Rulebook) -> Iterator[Found]:
 def _words(book: Rulebook) -> Iterator[Found]:
     for work in book.works.values():
         yield from _missing(
-            "rules/work.yaml", _TOP, "point", (*work.voids, *work.again), book.points, work.id
+            "rules/work.yaml",
+            _TOP,
+            "point",
+            (*work.voids, *work.again, *(x.point for x in work.later)),
+            book.points,
+            work.id,
         )
     for region in book.regions.values():
         yield from _missing("rules/regions.yaml", _TOP, "region", region.includes, book.regions, region.id)
@@ -137,6 +144,15 @@ def _words(book: Rulebook) -> Iterator[Found]:
         yield from _missing("rules/places.yaml", _TOP, "caution", access.cautions, book.cautions, access.id)
         if access.needs is not None:
             yield from _missing("rules/places.yaml", _TOP, "use", [access.needs], book.uses, access.id)
+
+
+def _parts(book: Rulebook) -> Iterator[Found]:
+    """Words of rules/parts.yaml; an added file cannot change them."""
+    known: dict[str, Iterable[str]] = {"point": book.points, "family of places": book.families}
+    for where, what, name in parts.wrong(book):
+        yield from _missing(parts.FILE, _TOP, what, [name], known[what], where)
+    for where, found in parts.twice(book):
+        yield parts.FILE, _TOP, "part-twice", f"{where}: {found}", "a point in one part only", ()
 
 
 def _uses(book: Rulebook) -> Iterator[Found]:

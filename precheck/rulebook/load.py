@@ -22,6 +22,7 @@ from precheck.model.catalogue import (
 from precheck.model.catalogue import Source as RuleSource
 from precheck.model.changes import Change
 from precheck.model.node import Node, Source
+from precheck.model.parts import Hand, PartKind
 from precheck.model.problem import Mark, Problem, Problems
 from precheck.model.record import replace
 from precheck.model.rules import Rule
@@ -31,6 +32,7 @@ from precheck.read.shape import Shape
 from precheck.rulebook import cache, changes, lint, words
 from precheck.rulebook.book import Policy, Rulebook
 from precheck.rulebook.limits import Measure
+from precheck.rulebook.parts import read_hand, read_part
 from precheck.rulebook.points import read_derived, read_fact, read_point
 from precheck.rulebook.rules import RuleReader
 from precheck.rulebook.uses import read_uses
@@ -145,6 +147,7 @@ class _Loader:
         regions: dict[str, Region] = self.named("regions", "regions", words.read_region)
         works: dict[str, Work] = self.named("work", "work", words.read_work)
         access, families = self.places()
+        parts, hands = self.parts()
         points = self.points()
         derived: dict[str, Derived] = self.named("derived", "derived", read_derived)
         kinds, uses, policy = self.uses()
@@ -170,6 +173,8 @@ class _Loader:
             self.rules,
             self.hash.hexdigest()[:16],
             ends(points, works),
+            parts=parts,
+            hands=hands,
         )
         return self.checked(book)
 
@@ -187,6 +192,15 @@ class _Loader:
         access = self.collect(shape, shape.items(top.get("access"), "access"), words.read_access)
         families = self.collect(shape, shape.items(top.get("families"), "families"), words.read_family)
         return access, families
+
+    def parts(self) -> tuple[dict[str, PartKind], dict[str, Hand]]:
+        shape = self.top("parts")
+        top = shape.keys(shape.source.root, "parts.yaml", ("parts", "hands")) if shape else None
+        if shape is None or top is None:
+            return {}, {}
+        parts = self.collect(shape, shape.items(top.get("parts"), "parts"), read_part)
+        hands = self.collect(shape, shape.items(top.get("hands"), "hands"), read_hand)
+        return parts, hands
 
     def points(self) -> dict[str, Point]:
         points: dict[str, Point] = self.named("facts", "facts", read_fact)

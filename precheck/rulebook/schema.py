@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 Plain = dict[str, Any] | list[Any] | str | None
 Path_ = tuple[str | int, ...]
 
-TOP_FILES = ("cautions", "derived", "facts", "places", "regions", "sources", "units", "uses", "work")
+TOP_FILES = ("cautions", "derived", "facts", "parts", "places", "regions", "sources", "units", "uses", "work")
 _MOST = 50  # problems of one file
 
 

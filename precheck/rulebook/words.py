@@ -8,6 +8,7 @@ from precheck.model.catalogue import (
     Caution,
     Clause,
     Family,
+    Later,
     Place,
     Region,
     Source,
@@ -118,7 +119,9 @@ def read_region(shape: Shape, node: Node) -> Region | None:
 
 
 def read_work(shape: Shape, node: Node) -> Work | None:
-    got = shape.keys(node, "a kind of work", ("id", "words"), ("event", "voids", "again", "everywhere"))
+    got = shape.keys(
+        node, "a kind of work", ("id", "words"), ("event", "voids", "again", "everywhere", "later", "advice")
+    )
     if got is None:
         return None
     return Work(
@@ -128,6 +131,23 @@ def read_work(shape: Shape, node: Node) -> Work | None:
         shape.words(got.get("again"), "again"),
         shape.flag(got.get("everywhere"), "everywhere"),
         shape.flag(got.get("event"), "event"),
+        tuple(x for n in shape.items(got.get("later"), "later") if (x := _read_later(shape, n))),
+        shape.text(got.get("advice"), "advice") or "",
+    )
+
+
+def _read_later(shape: Shape, node: Node) -> Later | None:
+    got = shape.keys(node, "a later look", ("point", "words"), ("days", "miles"))
+    if got is None:
+        return None
+    if ("days" in got) == ("miles" in got):
+        shape.note(node, "later", "a later look says either days or miles", "days: 1, or miles: 50 mi")
+    miles = shape.quantity(got.get("miles"), "miles", "length")
+    return Later(
+        shape.text(got.get("point"), "point") or "",
+        shape.text(got.get("words"), "words") or "",
+        shape.whole(got.get("days"), "days") if "days" in got else None,
+        miles.value.low if miles else None,
     )
 
 
