@@ -19,12 +19,13 @@ from precheck.read.show import visible
 from precheck.rulebook.book import Rulebook
 
 
-def add_common(parser: argparse.ArgumentParser) -> None:
+def add_common(parser: argparse.ArgumentParser, forms: Sequence[str] = ("text", "json")) -> None:
+    """`forms` are those the verb has; a verb takes no other."""
     parser.add_argument(
         "--rules", metavar="FILE", action="append", default=[], help="a local rule file; repeatable"
     )
     parser.add_argument(
-        "--as", dest="form", choices=("text", "json"), default="text", help="the form of the answer"
+        "--as", dest="form", choices=forms, default="text", help="the form of the answer"
     )
     parser.add_argument("--out", metavar="FILE", type=Path, help="write there instead of to the terminal")
 
