@@ -187,7 +187,8 @@ def _as_it_was(before: Document, after: Document, first: int, last: int) -> bool
 
 def _visit(visit: Visit) -> tuple[object, ...]:
     claims = tuple(_claim(c) for c in visit.claims)
-    return visit.on, visit.by, claims, visit.not_reached, tuple(_done(d) for d in visit.done), visit.drove
+    done = tuple((*_done(d), d.note) for d in visit.done)
+    return visit.on, visit.by, claims, visit.not_reached, done, visit.drove, visit.note
 
 
 def _claim(claim: Claim) -> Claim:

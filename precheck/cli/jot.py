@@ -91,7 +91,7 @@ def _jot(options: argparse.Namespace, lines: tuple[str, ...], origin: str) -> in
         lines,
         origin,
         day,
-        by=_by(options.by),
+        by=the_name(options.by),
         drove=_drove(options.drove, book),
         not_reached=tuple(options.not_reached),
         nothing_found=tuple(options.nothing_found),
@@ -156,7 +156,7 @@ def _lines(options: argparse.Namespace) -> tuple[tuple[str, ...], str]:
     return tuple(lines), origin
 
 
-def _by(name: str | None) -> str:
+def the_name(name: str | None) -> str:
     """The name as it is written; empty where none is given."""
     if name is None:
         return ""
