@@ -8,7 +8,7 @@ from precheck.answer.record import Answer, Rest, SourceLine
 from precheck.report.lines import Page, counted, listed
 from precheck.report.missing import Cautions
 
-_BINDS = {
+BINDS = {
     "road": "binds on the road",
     "inspection": "binds at an inspection",
     "nobody": "binds nobody by itself",
@@ -18,17 +18,18 @@ _KNOWN = {"papers": "from the papers", "same-as": "the same as at another place"
 
 def ending(answer: Answer, cautions: Cautions, page: Page) -> None:
     """The sections after the findings, in order."""
-    _rests(answer, page)
-    _looked(answer, page)
+    rests(answer, page)
+    looked(answer, page)
     if cautions.left:
         page.heading(f"CAUTIONS ({cautions.left})")
         cautions.remaining(page, 2)
     cautions.unsourced(page)
-    _honesty(answer, page)
-    _sources(answer, page)
+    honesty(answer, page)
+    sources(answer, page)
 
 
-def _rests(answer: Answer, page: Page) -> None:
+def rests(answer: Answer, page: Page) -> None:
+    """The readings behind the answer, what ends first, hearsay."""
     page.heading(f"WHAT IT RESTS ON ({counted(len(answer.rests_on), 'reading')})")
     for (on, by), known in _by_visit(answer.rests_on).items():
         said = listed(f"{number} {_KNOWN.get(word, word)}" for word, number in known.items())
@@ -57,7 +58,8 @@ def _by_visit(rests: tuple[Rest, ...]) -> dict[tuple[str, str], Counter[str]]:
     return {visit: Counter(dict(sorted(known.items()))) for visit, known in found.items()}
 
 
-def _looked(answer: Answer, page: Page) -> None:
+def looked(answer: Answer, page: Page) -> None:
+    """One line a visit."""
     if answer.looked:
         page.heading("WHO LOOKED, WHEN, WITH WHAT")
     for visit in answer.looked:
@@ -66,7 +68,8 @@ def _looked(answer: Answer, page: Page) -> None:
         page.say(f"{visit.on}{who}: {counted(visit.readings, 'reading')}{tools}", 2)
 
 
-def _honesty(answer: Answer, page: Page) -> None:
+def honesty(answer: Answer, page: Page) -> None:
+    """What the answer does not say, and who decides."""
     page.heading("WHAT THIS IS NOT")
     page.say("This is the owner's own pre-check. It is no inspection, and it gives no right to drive.", 2)
     page.say("Local inspection law and licensed inspectors decide.", 2)
@@ -78,7 +81,8 @@ def _honesty(answer: Answer, page: Page) -> None:
     page.say("Ask the authority about open recalls.", 2)
 
 
-def _sources(answer: Answer, page: Page) -> None:
+def sources(answer: Answer, page: Page) -> None:
+    """Which sources judged and which were left out."""
     page.heading(f"WHICH RULES JUDGED ({counted(len(answer.judged_by), 'source')})")
     for source in answer.judged_by:
         page.say(f"- {_source(source)}; {counted(source.rules, 'rule')}", 2)
@@ -93,4 +97,4 @@ def _sources(answer: Answer, page: Page) -> None:
 
 def _source(source: SourceLine) -> str:
     edition = f", edition {source.edition}" if source.edition else ""
-    return f"{source.id}: {source.title}{edition} ({source.kind}, {_BINDS.get(source.binds, source.binds)})"
+    return f"{source.id}: {source.title}{edition} ({source.kind}, {BINDS.get(source.binds, source.binds)})"

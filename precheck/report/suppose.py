@@ -14,6 +14,12 @@ _NOT_THERE = "not judged"
 def render(found: Supposed, width: int = 80, *, letters: bool = False) -> str:
     """What would be, beside what is. The same record gives the same bytes."""
     page = Page(width, letters)
+    lay_out(found, page)
+    return page.text()
+
+
+def lay_out(found: Supposed, page: Page) -> None:
+    """Everything there is to say, in order."""
     page.say(f"Day: {found.day} ({'given with --on' if found.day_given else 'today'})")
     if found.called:
         page.say(f"Vehicle: {found.called}")
@@ -35,7 +41,6 @@ def render(found: Supposed, width: int = 80, *, letters: bool = False) -> str:
     _moved(found.moved, page)
     _still(found, page)
     page.heading(found.headline_supposed)
-    return page.text()
 
 
 def _uses(ladder: Iterable[MovedUse], page: Page) -> None:

@@ -12,6 +12,11 @@ from precheck.report.findings import Blocks, by_rule
 from precheck.report.lines import Page, counted, listed
 from precheck.report.missing import Cautions, gap_section, question_section
 
+LOOKING_BACK = (
+    "LOOKING BACK: this day lies before the last visit in the file. What was found later is left "
+    "out, so this is a GO for no day."
+)
+
 
 def render(answer: Answer, width: int = 80, *, letters: bool = False) -> str:
     """The whole answer. The same answer gives the same bytes.
@@ -23,21 +28,25 @@ def render(answer: Answer, width: int = 80, *, letters: bool = False) -> str:
     cautions = Cautions(answer.cautions)
     _head(answer, page)
     change_section(answer, page)
-    _against(answer, page)
-    if not _prospective(answer):
-        _limits(answer, page)
+    against(answer, page)
+    if not prospective(answer):
+        limits(answer, page)
     if answer.verdict is Verdict.GO:
-        _turn_back(answer, page)
-    _missing(answer, cautions, page)
-    if _prospective(answer):
-        _limits(answer, page)
-    _also(answer, page)
+        turn_back(answer, page)
+    missing(answer, cautions, page)
+    if prospective(answer):
+        limits(answer, page)
+    also(answer, page)
+    if answer.uses and answer.ladder:
+        page.heading("EVERY USE ON THIS DAY (how many rules stand against it, how many wait)")
+        for line in answer.ladder:
+            page.say(_verdict(line), 2)
     ending(answer, cautions, page)
     page.heading(answer.headline)  # once more, where a long page ends on the screen
     return page.text()
 
 
-def _prospective(answer: Answer) -> bool:
+def prospective(answer: Answer) -> bool:
     """Whether the details are about a use that is no GO yet."""
     return answer.verdict is not Verdict.GO or not (answer.uses or answer.highest in answer.shown_for)
 
@@ -46,25 +55,30 @@ def _prospective(answer: Answer) -> bool:
 
 
 def _head(answer: Answer, page: Page) -> None:
-    page.say(f"Day: {answer.day} ({'given with --on' if answer.day_given else 'today'})")
-    if answer.called:
-        page.say(f"Vehicle: {answer.called}")
-    page.say(f"File: {answer.file}")
-    for line in _use_lines(answer):
+    for line in about(answer):
         page.say(line)
     page.blank()
     if answer.looking_back:
-        page.say(
-            "LOOKING BACK: this day lies before the last visit in the file. What was found later is left "
-            "out, so this is a GO for no day."
-        )
+        page.say(LOOKING_BACK)
     page.say(answer.headline)
-    for line in _sums(answer):
+    for line in sums(answer):
         page.say(line, 2, 0)
     for notice in answer.notices:
         page.say(f"Note: {notice}", 2)
     if not answer.uses:
         _ladder(answer, page)
+    highest_limits(answer, page)
+
+
+def about(answer: Answer) -> list[str]:
+    """The day, the vehicle, the file, and what for."""
+    called = [f"Vehicle: {answer.called}"] if answer.called else []
+    day = f"Day: {answer.day} ({'given with --on' if answer.day_given else 'today'})"
+    return [day, *called, f"File: {answer.file}", *_use_lines(answer)]
+
+
+def highest_limits(answer: Answer, page: Page) -> None:
+    """What holds for the highest rung that is GO, where no use was named."""
     if answer.highest_limits:
         page.heading(f"LIMITS OF THE GO FOR {answer.highest} ({len(answer.highest_limits)})")
         for limit in answer.highest_limits:
@@ -80,7 +94,7 @@ def _use_lines(answer: Answer) -> list[str]:
     return [*lines, f"Judged with it: {listed(rest)}"] if rest else lines
 
 
-def _sums(answer: Answer) -> list[str]:
+def sums(answer: Answer) -> list[str]:
     """What the verdict comes from, in numbers, and what it does not say."""
     about = "" if answer.uses else f"For {_next(answer)}: "
     parts = []
@@ -97,7 +111,7 @@ def _sums(answer: Answer) -> list[str]:
         lines.insert(0, f"{count}; without, it is {answer.without_changes}.")
     if answer.verdict is Verdict.UNDECIDED:
         lines.append("UNDECIDED is no GO: too little is known." if parts else "UNDECIDED is no GO.")
-    elif answer.verdict is Verdict.GO and not answer.uses and _prospective(answer):
+    elif answer.verdict is Verdict.GO and not answer.uses and prospective(answer):
         lines.insert(0, f"The GO is for {answer.highest}, within its limits, and on this day only.")
     elif answer.verdict is Verdict.GO:
         lines.append(
@@ -135,17 +149,18 @@ def _verdict(line: UseLine) -> str:
 # -- what was found -----------------------------------------------------------------------------
 
 
-def _against(answer: Answer, page: Page) -> None:
+def against(answer: Answer, page: Page) -> None:
+    """What blocks it."""
     if answer.blocking:
         before = "AGAINST IT" if answer.uses else f"BEFORE {_next(answer)}"
         page.heading(f"WHAT STANDS {before} ({_rules(answer.blocking)})")
         Blocks(answer, page).blocks(answer.blocking)
 
 
-def _limits(answer: Answer, page: Page) -> None:
+def limits(answer: Answer, page: Page) -> None:
     """The limits with why, then the findings behind them."""
     if answer.limits:
-        if _prospective(answer):
+        if prospective(answer):
             page.heading(f"IF IT BECOMES A GO FOR {_asked(answer)}, THESE LIMITS HOLD ({len(answer.limits)})")
         else:
             page.heading(f"LIMITS OF THIS GO ({len(answer.limits)})")
@@ -162,14 +177,16 @@ def _limit(line: LimitLine) -> str:
     return f"- {line.words}{value}{because}"
 
 
-def _turn_back(answer: Answer, page: Page) -> None:
+def turn_back(answer: Answer, page: Page) -> None:
+    """When to end a drive at once."""
     if answer.turn_back:
         page.heading("TURN BACK OR STOP WHEN")
         for line in answer.turn_back:
             page.say(f"- {line}", 2)
 
 
-def _missing(answer: Answer, cautions: Cautions, page: Page) -> None:
+def missing(answer: Answer, cautions: Cautions, page: Page) -> None:
+    """What was not looked at and not answered, by position of the vehicle."""
     about = "" if answer.uses else f" FOR {_next(answer)}"
     if answer.gaps:
         page.heading(f"NOT MEASURED YET{about} ({counted(len(answer.gaps), 'reading')})")
@@ -181,16 +198,13 @@ def _missing(answer: Answer, cautions: Cautions, page: Page) -> None:
         question_section(answer.questions, page)
 
 
-def _also(answer: Answer, page: Page) -> None:
+def also(answer: Answer, page: Page) -> None:
+    """What changes nothing of this verdict: odd values, what to watch, what bears on other uses."""
     _list(page, "PLEASE LOOK AGAIN, THESE VALUES ARE UNLIKELY", answer.asked_back)
     _list(page, "WATCH", answer.watch)
     if answer.beside:
         page.heading(f"FOUND, BUT BEARS ON OTHER USES ONLY ({_rules(answer.beside)})")
         Blocks(answer, page).short(answer.beside)
-    if answer.uses and answer.ladder:
-        page.heading("EVERY USE ON THIS DAY (how many rules stand against it, how many wait)")
-        for line in answer.ladder:
-            page.say(_verdict(line), 2)
 
 
 def _list(page: Page, heading: str, lines: Iterable[str]) -> None:

@@ -14,6 +14,12 @@ from precheck.report.why_open import open_groups
 def render(found: Explanation, width: int = 80, *, letters: bool = False) -> str:
     """The whole explanation. The same record gives the same bytes."""
     page = Page(width, letters)
+    lay_out(found, page)
+    return page.text()
+
+
+def lay_out(found: Explanation, page: Page) -> None:
+    """Everything there is to say, in order."""
     _head(found, page)
     blocks = Blocks(page)
     if found.asked_kind == "verdict":
@@ -21,7 +27,6 @@ def render(found: Explanation, width: int = 80, *, letters: bool = False) -> str
     else:
         _asked(found, blocks, page)
     _ending(found, page)
-    return page.text()
 
 
 def _head(found: Explanation, page: Page) -> None:
