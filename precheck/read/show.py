@@ -61,10 +61,9 @@ def _excerpt(line: str, column: int) -> list[str]:
     """The line, cut around the column if it is long, and a caret under the column."""
     room = WIDTH - 4
     before, after = visible(line[max(0, column - 1 - room) : column - 1]), visible(line[column - 1 :][:room])
-    cut = column - 1 > room
-    while _cells(before) > room // 2 and _cells(before) + _cells(after) > room:
-        before, cut = before[1:], True
-    head = "..." if cut else ""
-    while _cells(head + before + after) > room:
+    head = "..." if column - 1 > room else ""
+    while _cells(before) > room // 2 and _cells(head + before + after) > room:
+        head, before = "...", before[1:]
+    while after and _cells(head + before + after) > room:
         after = after[:-1]
     return [f"    {head}{before}{after}", "    " + " " * _cells(head + before) + "^"]
