@@ -30,14 +30,14 @@ _SERIOUS = (State.FAILS, State.CANNOT_TELL, State.NOT_MEASURED, State.MEETS)
 # -- visits, work, notes -----------------------------------------------------------------------------
 
 
-def visits(document: Document, book: Rulebook, then: date) -> tuple[VisitLine, ...]:
+def visits(document: Document, book: Rulebook, then: date, day: date) -> tuple[VisitLine, ...]:
     """Every visit, oldest first."""
     unit = book.units.get("mi")
     out = []
     for v in document.visits:
         drove = format_quantity(v.drove, unit) if v.drove and unit else ""
         written = sum(not c.clear_of for c in v.claims)
-        out.append(VisitLine(str(v.on), v.by, written, drove, v.on > then))
+        out.append(VisitLine(str(v.on), v.by, written, drove, (day - v.on).days, v.on > then))
     return tuple(out)
 
 

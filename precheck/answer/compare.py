@@ -73,7 +73,7 @@ class _Compare:
             headline_then=then.headline,
             headline_now=now.headline,
             rules_moved=past.book is not book,
-            visits=between.visits(known, book, past.day.date),
+            visits=between.visits(known, book, past.day.date, self.request.day.date),
             work=between.work(known, book, past.day.date),
             ladder=tuple(self._ladder()),
             readings=readings,
@@ -82,8 +82,8 @@ class _Compare:
             missing=tuple(gap.point for gap in now.gaps),
             questions=tuple(question.fact for question in now.questions),
             never=never,
-            never_then=sum(len(line.places) for line in before),
-            never_now=sum(len(line.places) for line in never),
+            never_then=sum(len(line.at) for line in before),
+            never_now=sum(len(line.at) for line in never),
             next_use=highest.id if not highest.side else now.shown_for[0],
             notes=tuple(n for n in notes if n.since),
             find=find,
@@ -131,7 +131,7 @@ class _Compare:
             )
 
     def _results(self, readings: Sequence[ReadingMoved]) -> Iterator[ResultMoved]:
-        told = {(m.point, m.place) for m in readings if m.kind != "confirmed"}
+        told = {(m.point, m.place) for m in readings}
         then, now = self.sides
         for key in differing(then, now):
             before, after = then.finding(key), now.finding(key)

@@ -9,12 +9,16 @@ from precheck.model.rules import Verdict
 
 @dataclass(frozen=True, slots=True)
 class VisitLine:
-    """One time somebody looked. `since`: after the old day. `drove` is the distance as precheck writes it."""
+    """One time somebody looked, `days_ago` before the day judged.
+
+    `since`: after the old day. `drove` is the distance as precheck writes it.
+    """
 
     on: str
     by: str
     readings: int
     drove: str
+    days_ago: int
     since: bool
 
 
@@ -123,7 +127,7 @@ class UseMoved:
 
 @dataclass(frozen=True, slots=True)
 class NeverLine:
-    """A point that the uses shown need and that nobody has read yet, with the places in words.
+    """A point that the uses shown need and that nobody has read yet, `at` which places, in words.
 
     `reasons` say why it was not reached, where that was written.
     """
@@ -131,7 +135,7 @@ class NeverLine:
     point: str
     words: str
     access_words: str
-    places: tuple[str, ...]
+    at: tuple[str, ...]
     reasons: tuple[str, ...]
 
 

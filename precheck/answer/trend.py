@@ -147,7 +147,7 @@ def _trend(
         step=in_unit(step, plain),
         reaches_to=scale.text(end, False),
         limits=tuple(reached),
-        method=_method(line.count, scale),
+        method=_method(scale),
     )
 
 
@@ -259,11 +259,11 @@ def _rounded(value: Fraction) -> Fraction:
     return value.limit_denominator(10**9)
 
 
-def _method(count: int, scale: _Scale) -> str:
+def _method(scale: _Scale) -> str:
     over = "what the odometer showed" if scale.unit else "the date"
     return (
-        f"Least squares over {over}, {count} readings with no work between; earliest and latest by the 95 "
-        f"percent prediction interval of one reading, Student's t with {count - 2} degrees of freedom; scatter "
-        f"taken as no less than half the coarsest written step; nothing is said beyond {SPANS} spans of the "
-        "readings from the first. An estimate, and never part of a verdict."
+        f"Least squares over {over}, through readings with no work between them; earliest and latest by "
+        "the 95 percent prediction interval of one reading, with Student's t for two degrees of freedom "
+        "fewer than readings; scatter taken as no less than half the coarsest written step; nothing is said beyond "
+        f"{SPANS} spans of the readings from the first. An estimate, and never part of a verdict."
     )

@@ -1,8 +1,8 @@
 """The record of a wear trend: the readings, the line through them, and when it reaches each limit.
 
-A trend is an estimate and never part of a verdict. `x` of a point is a day or what the odometer showed. Numbers
-are exact texts ("127/80") in the base unit of their dimension; the x of a day is its ordinal number, that of an
-odometer is in mm. So a plot needs nothing but this record.
+A trend is an estimate and never part of a verdict. `x` of a point is a day or what the odometer showed.
+Numbers are exact texts ("127/80") in the base unit of their dimension; the x of a day is its ordinal number,
+that of an odometer is in mm. So a plot needs nothing but this record.
 """
 
 from __future__ import annotations
@@ -35,8 +35,8 @@ class TrendEnd:
 class TrendLimit:
     """A limit in force that the line runs toward, with the rules that hold it.
 
-    `earliest`, `likely` and `latest` bound where a reading reaches it (95 percent prediction interval); each is
-    empty where it lies beyond what the readings can tell. `reached`: the last reading is there already.
+    `earliest`, `likely` and `latest` bound where a reading reaches it (95 percent prediction interval); each
+    is empty where it lies beyond what the readings can tell. `reached`: the last reading is there already.
     """
 
     limit: str
@@ -54,8 +54,8 @@ class TrendLimit:
 class Trend:
     """Wear of one point at one place. `over`: date or odometer.
 
-    `rate` is the slope in words, `scatter` the standard deviation of a reading about the line, `step` what the
-    readings were written to, which is the least that `scatter` can be. `reaches_to` is the end of what is said.
+    `rate` is the slope in words, `scatter` the standard deviation of a reading about the line, and no less
+    than half of `step`, the coarsest the readings were written to. `reaches_to` is the end of what is said.
     """
 
     point: str
