@@ -7,6 +7,7 @@ of what led to it.
 from __future__ import annotations
 
 from precheck.answer.record import CautionLine, Finding
+from precheck.answer.trend_record import Trend
 from precheck.model.record import dataclass
 from precheck.model.rules import Verdict
 
@@ -175,7 +176,8 @@ class Explanation:
     shortest way first; `close_calls` meet by less than their readings can tell; `first_to_run_out` is what
     ends first of what the verdict rests on. `results` are those of what was asked about. `cautions` are
     those of all results. `decides` says which rules a fact makes apply or not. `not_judged` says why
-    nothing judges what was asked. `counts` are the states of all requirements.
+    nothing judges what was asked. `trends` are the wear trends of a point. `counts` are the states of all
+    requirements.
     """
 
     file: str
@@ -210,6 +212,7 @@ class Explanation:
     version: str
     rules_digest: str
     exit_code: int
+    trends: tuple[Trend, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -107,6 +107,16 @@ def _whole(x: Fraction, up: bool | None) -> int:
     return x.__ceil__() if up else x.__floor__()
 
 
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """A limit in force with the rules that hold it; `written` as the first of them has it, where it does."""
+
+    limit: Fraction
+    written: str
+    rules: tuple[str, ...]
+    sources: tuple[str, ...]
+
+
 # -- one trend ---------------------------------------------------------------------------------------
 
 
@@ -126,9 +136,7 @@ def _trend(
     unit = quantities[-1].unit
     plain = Unit(unit.name, unit.dimension, unit.factor, Fraction(0), unit.aliases, unit.pint)
     limits = _limits(point, place, judged)
-    reached = [
-        _limit(n, rules, line, (xs[-1], ys[-1], end), scale, point, quantities[-1]) for n, rules in limits
-    ]
+    reached = [_limit(held, line, (xs[-1], ys[-1], end), scale, point, quantities[-1]) for held in limits]
     points = [
         TrendPoint(scale.text(x), str(x), v.written, str(y), str(c.on), c.by)
         for x, y, (c, v) in zip(xs, ys, kept, strict=True)
@@ -171,10 +179,10 @@ def _number(value: Value) -> Fraction:
     return value.number.low
 
 
-def _limits(point: Point, place: str, judged: Judged) -> list[tuple[Fraction, list[tuple[str, str]]]]:
+def _limits(point: Point, place: str, judged: Judged) -> list[_Held]:
     """The limits in force on the side to which it wears, with rule and source, the strictest first."""
     lower = point.better > 0
-    found: dict[Fraction, dict[tuple[str, str], None]] = {}
+    found: dict[Fraction, dict[tuple[str, str], str]] = {}
     for unit in judged.units:
         if judged.results.states[unit.key] in _IDLE:
             continue
@@ -187,13 +195,21 @@ def _limits(point: Point, place: str, judged: Judged) -> list[tuple[Fraction, li
             limit = limit_of_test(test, unit.place, judged.cells)
             if limit is not None:
                 cite = unit.rule.cites[0]
-                found.setdefault(limit, {})[unit.rule.id, f"{cite.source} {cite.clause}"] = None
-    return [(limit, list(found[limit])) for limit in sorted(found, reverse=lower)]
+                written = "" if test.bound else test.written
+                found.setdefault(limit, {})[unit.rule.id, f"{cite.source} {cite.clause}"] = written
+    return [
+        _Held(
+            limit,
+            next(iter(found[limit].values())),
+            tuple(dict.fromkeys(rule for rule, _ in found[limit])),
+            tuple(dict.fromkeys(source for _, source in found[limit])),
+        )
+        for limit in sorted(found, reverse=lower)
+    ]
 
 
 def _limit(
-    limit: Fraction,
-    rules: Sequence[tuple[str, str]],
+    held: _Held,
     line: Line,
     last: tuple[Fraction, Fraction, Fraction],
     scale: _Scale,
@@ -202,6 +218,7 @@ def _limit(
 ) -> TrendLimit:
     """When a limit is reached: nothing before the last reading, nothing beyond the end of what is said."""
     x, y, end = last
+    limit = held.limit
     lower = point.better > 0
     there = y <= limit if lower else y >= limit
     toward = line.slope < 0 if lower else line.slope > 0
@@ -224,10 +241,10 @@ def _limit(
         beyond = f"later than {scale.text(end, False)}, or never"
         says = f"earliest {early}; by the line {likely or beyond}; latest {late or beyond}"
     return TrendLimit(
-        limit=f"{'at least' if lower else 'at most'} {_written(limit, quantity)}",
+        limit=_words(held, lower, _written(limit, quantity)),
         number=str(limit),
-        rules=tuple(dict.fromkeys(rule for rule, _ in rules)),
-        sources=tuple(dict.fromkeys(source for _, source in rules)),
+        rules=held.rules,
+        sources=held.sources,
         reached=there,
         earliest=early,
         likely=likely,
@@ -254,6 +271,13 @@ def _written(limit: Fraction, like: Quantity) -> str:
     )
 
 
+def _words(held: _Held, lower: bool, own: str) -> str:
+    """The limit as its rule has it, with the same in the unit of the readings where that reads otherwise."""
+    if not held.written:
+        return f"{'at least' if lower else 'at most'} {own}"
+    return held.written if held.written.endswith(own) else f"{held.written} ({own})"
+
+
 def _rounded(value: Fraction) -> Fraction:
     """To a part of what a person can hold: about four figures are plenty for an estimate."""
     return value.limit_denominator(10**9)
@@ -264,6 +288,6 @@ def _method(scale: _Scale) -> str:
     return (
         f"Least squares over {over}, through readings with no work between them; earliest and latest by "
         "the 95 percent prediction interval of one reading, with Student's t for two degrees of freedom "
-        "fewer than readings; scatter taken as no less than half the coarsest written step; nothing is said beyond "
-        f"{SPANS} spans of the readings from the first. An estimate, and never part of a verdict."
+        "fewer than readings; scatter taken as no less than half the coarsest written step; nothing is said "
+        f"beyond {SPANS} spans of the readings from the first. An estimate, and never part of a verdict."
     )

@@ -11,6 +11,8 @@ from precheck.answer.gate import Gate, Request
 from precheck.answer.record import Answer, CautionLine
 from precheck.answer.remedies import Desk
 from precheck.answer.results import Results, path
+from precheck.answer.trend import trends
+from precheck.answer.trend_record import Trend
 from precheck.derive.cells import Cells, Key
 from precheck.engine.judge import outcome_of
 from precheck.engine.logic import BAD, BESIDE, LIMITED, MET, OPEN, WAITS
@@ -158,6 +160,7 @@ class _Why:
         readings, derived = self._shown(name, place, cells)
         where = f" at {place}" if place else ""
         decides = tuple(self._decides(name))
+        highest = max(self.uses, key=lambda u: u.rank)
         nothing = "" if units or decides else f"No rule that judges here reads {name}{where}."
         return self._record(
             self._named(name, place),
@@ -168,6 +171,7 @@ class _Why:
             worked_out=derived,
             decides=decides,
             not_judged=nothing,
+            wear=trends(self.document, self.book, self.request.day, highest, self.judged, [name], place),
         )
 
     def _fact(self, name: str) -> bool:
@@ -262,6 +266,7 @@ class _Why:
         worked_out: tuple[WorkedLine, ...] = (),
         decides: tuple[str, ...] = (),
         not_judged: str = "",
+        wear: tuple[Trend, ...] = (),
     ) -> Explanation:
         answer = self.answer
         shown = (tuple(results), *(tuple(sorted(g, key=path)) for g in (against, open_, limited)))
@@ -299,6 +304,7 @@ class _Why:
             version=answer.version,
             rules_digest=answer.rules_digest,
             exit_code=answer.exit_code,
+            trends=wear,
         )
 
 

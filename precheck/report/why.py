@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from precheck.answer.explain import Explanation, Result
 from precheck.report.lines import Page, counted, listed
 from precheck.report.missing import Cautions
+from precheck.report.trend import trend_section
 from precheck.report.why_block import Blocks
 from precheck.report.why_open import open_groups
 
@@ -116,6 +117,7 @@ def _asked(found: Explanation, blocks: Blocks, page: Page) -> None:
         page.say(line, 2)
     if found.not_judged:
         page.say(found.not_judged, 2)
+    trend_section(found.trends, page)
     if found.results:
         page.heading(f"THE RULES THAT JUDGE IT ({_results(found.results)})")
     for number, result in enumerate(found.results, 1):
