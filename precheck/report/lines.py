@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import zip_longest
 
 from precheck.read.show import visible
 
@@ -44,6 +45,24 @@ class Page:
         """A paragraph at `indent`; its further lines hang `hang` columns deeper."""
         words = plain(text, self._letters).split()
         self._lines += _fill(words, self._width, " " * indent, " " * (indent + hang))
+
+    @property
+    def width(self) -> int:
+        """Columns a line may take."""
+        return self._width
+
+    def row(self, cells: Sequence[str], widths: Sequence[int], gap: int) -> None:
+        """One row of a table: each cell wrapped within its own column, `gap` columns between them."""
+        columns = []
+        for cell, width in zip(cells, widths, strict=True):
+            columns.append(list(_fill(plain(cell, self._letters).split(), width, "", "")))
+        for parts in zip_longest(*columns, fillvalue=""):
+            padded = (part + " " * (width - _cells(part)) for part, width in zip(parts, widths, strict=True))
+            self._lines.append((" " * gap).join(padded).rstrip())
+
+    def ready(self, lines: Iterable[str]) -> None:
+        """Lines that are laid out and safe already."""
+        self._lines += [plain(line, self._letters) for line in lines]
 
     def text(self) -> str:
         return "\n".join(self._lines).rstrip("\n") + "\n"
