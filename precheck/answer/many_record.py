@@ -13,7 +13,7 @@ class VehicleLine:
     """One vehicle. `verdicts` are those of the uses asked, in their order; `together` that of all of them.
 
     `highest` is the highest rung that is GO, `next_use` what the rest of the line is about: `first` is the
-    first thing that holds it up, in words, and `against`, `missing`, `questions` count rules, readings, facts.
+    first thing that holds it up, in words; `against`, `missing`, `questions` count rules, readings, facts.
     Where the file could not be judged the verdicts say so, and `problems` and `fault` say why.
     """
 

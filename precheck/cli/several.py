@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from precheck.cli.output import write
+from precheck.cli.output import CannotJudge, write
 from precheck.model.problem import Mark, Problem
 
 if TYPE_CHECKING:
@@ -29,6 +29,11 @@ def run(options: argparse.Namespace, book: Rulebook, request: Request) -> int:
     """Judge every file and write the table; the exit code is the worst."""
     from precheck.answer.many import many
 
+    if options.form not in ("text", "json"):
+        raise CannotJudge(
+            f"precheck: --as {options.form} is one page about one document; expected one file, or --as text or "
+            "json for a table of several\n"
+        )
     folders: list[Folder] = []
     files = list(_files(options.files, folders))
     found = many((_line(name, problem, book, request) for name, problem in files), folders, book, request)

@@ -8,7 +8,8 @@ from precheck.answer.many_record import NOT_JUDGED, Many, VehicleLine
 from precheck.read.show import problem_lines
 from precheck.report.lines import Page, counted, listed
 
-_COLUMNS = 3  # uses with a column of their own; more share one
+_COLUMNS = 2  # uses with a column of their own; more share one
+_VERDICT = 9  # columns of the longest verdict
 _GAP = 2
 
 
@@ -42,7 +43,7 @@ def render(found: Many, width: int = 80, *, letters: bool = False) -> str:
 
 def _table(found: Many, page: Page) -> None:
     heads = list(_heads(found))
-    widths = [13, 17, *([10] * (len(heads) - 3))]
+    widths = [12, 20 if not found.uses else 15, *([_VERDICT if found.uses else 11] * (len(heads) - 3))]
     widths.append(page.width - sum(widths) - _GAP * len(widths))
     page.blank()
     page.row(heads, widths, _GAP)
@@ -68,10 +69,10 @@ def _heads(found: Many) -> Iterator[str]:
 
 def _cells(vehicle: VehicleLine, found: Many) -> Iterator[str]:
     yield vehicle.called or "-"
-    yield vehicle.file
+    yield _file(vehicle.file, found)
     if not found.uses:
         yield vehicle.highest or (NOT_JUDGED if vehicle.together == NOT_JUDGED else "nothing")
-        yield _first(vehicle, f"{vehicle.next_use}: ")
+        yield _first(vehicle, f"{vehicle.next_use}: ", True)
         return
     if len(found.uses) <= _COLUMNS:
         yield from vehicle.verdicts
@@ -79,10 +80,16 @@ def _cells(vehicle: VehicleLine, found: Many) -> Iterator[str]:
         yield listed(f"{use} {v}" for use, v in zip(found.uses, vehicle.verdicts, strict=True))
     if len(found.uses) > 1:
         yield vehicle.together
-    yield _first(vehicle, "")
+    yield _first(vehicle, "", len(found.uses) == 1)
 
 
-def _first(vehicle: VehicleLine, lead: str) -> str:
+def _file(name: str, found: Many) -> str:
+    """Without the folder, where only one was named and it is told above."""
+    inside = [name.removeprefix(f.name).lstrip("/") for f in found.folders if name.startswith(f.name)]
+    return inside[0] if len(found.folders) == 1 and inside else name
+
+
+def _first(vehicle: VehicleLine, lead: str, counts: bool) -> str:
     """What holds it up first, and how much there is in all."""
     if vehicle.problems or vehicle.fault:
         return f"{counted(max(len(vehicle.problems), 1), 'problem')}, see below"
@@ -91,7 +98,7 @@ def _first(vehicle: VehicleLine, lead: str) -> str:
     parts = [counted(vehicle.against, "rule")] if vehicle.against else []
     parts += [counted(vehicle.missing, "reading")] if vehicle.missing else []
     parts += [counted(vehicle.questions, "question")] if vehicle.questions else []
-    return f"{lead}{vehicle.first}{f' ({listed(parts)})' if parts else ''}"
+    return f"{lead}{vehicle.first}{f' ({listed(parts)})' if parts and counts else ''}"
 
 
 # -- after the table -----------------------------------------------------------------------------------------
