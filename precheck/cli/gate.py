@@ -9,6 +9,8 @@ from typing import Any
 
 from precheck.cli.common import add_common, chosen, documents, rulebook, the_day
 from precheck.cli.output import CannotJudge, write
+from precheck.cli.several import run as run_several
+from precheck.cli.several import several
 
 # Of several files the worst counts: could not judge, NO-GO, UNDECIDED, GO.
 _ORDER = (2, 1, 3, 0)
@@ -26,22 +28,27 @@ def add_to(verbs: Any) -> None:
     parser.add_argument("--for", dest="uses", metavar="USE,...", help="what for: yard, proving, night ...")
     parser.add_argument("--on", metavar="DATE", help="the day, YYYY-MM-DD; today if left out")
     parser.add_argument("--sources", metavar="ID,...", help="which sources judge besides the floor")
-    add_common(parser)
+    add_common(parser, ("text", "json", "html"))
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
-    from precheck.answer.gate import Request, gate
+    from precheck.answer.gate import Gate, Request
     from precheck.engine.faults import EngineFault
 
+    if options.form == "html" and len(options.files) > 1:
+        raise CannotJudge("precheck: --as html writes one page about one document; name one file at a time\n")
     day = the_day(options.on)
     book = rulebook(options)
     uses = chosen(options.uses, "--for", book.uses)
     sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
+    if several(options.files):
+        return run_several(options, book, Request(day, uses, sources))
     found = documents(options.files, book, day)
     request = Request(day, uses, sources, full=options.form == "json")
     try:
-        answers = [gate(document, book, request) for document in found]
+        gates = [Gate(document, book, request) for document in found]
+        answers = [gate.answer() for gate in gates]
     except EngineFault as fault:
         raise CannotJudge(
             f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
@@ -50,6 +57,11 @@ def run(options: argparse.Namespace) -> int:
         from precheck.report.as_json import render as as_json
 
         texts = [as_json(answer) for answer in answers]
+    elif options.form == "html":
+        from precheck.answer.plan import plan
+        from precheck.report.html.gate import render as as_html
+
+        texts = [as_html(answer, plan(gate, answer)) for gate, answer in zip(gates, answers, strict=True)]
     else:
         from precheck.report.text import render as as_text
 

@@ -20,10 +20,7 @@ def ending(answer: Answer, cautions: Cautions, page: Page) -> None:
     """The sections after the findings, in order."""
     rests(answer, page)
     looked(answer, page)
-    if cautions.left:
-        page.heading(f"CAUTIONS ({cautions.left})")
-        cautions.remaining(page, 2)
-    cautions.unsourced(page)
+    cautions_left(cautions, page)
     honesty(answer, page)
     sources(answer, page)
 
@@ -66,6 +63,14 @@ def looked(answer: Answer, page: Page) -> None:
         who = f", {visit.by}" if visit.by else ", no name given"
         tools = f", with {listed(visit.instruments)}" if visit.instruments else ""
         page.say(f"{visit.on}{who}: {counted(visit.readings, 'reading')}{tools}", 2)
+
+
+def cautions_left(cautions: Cautions, page: Page) -> None:
+    """Cautions that were not told yet, and what is to be known of all of them."""
+    if cautions.left:
+        page.heading(f"CAUTIONS ({cautions.left})")
+        cautions.remaining(page, 2)
+    cautions.unsourced(page)
 
 
 def honesty(answer: Answer, page: Page) -> None:
