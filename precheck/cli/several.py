@@ -31,8 +31,8 @@ def run(options: argparse.Namespace, book: Rulebook, request: Request) -> int:
 
     if options.form not in ("text", "json"):
         raise CannotJudge(
-            f"precheck: --as {options.form} is one page about one document; expected one file, or --as text or "
-            "json for a table of several\n"
+            f"precheck: --as {options.form} is one page about one document; expected one file, or --as text "
+            "or json for a table of several\n"
         )
     folders: list[Folder] = []
     files = list(_files(options.files, folders))

@@ -44,6 +44,8 @@ def render(found: Many, width: int = 80, *, letters: bool = False) -> str:
 def _table(found: Many, page: Page) -> None:
     heads = list(_heads(found))
     widths = [12, 20 if not found.uses else 15, *([_VERDICT if found.uses else 11] * (len(heads) - 3))]
+    if len(found.uses) > _COLUMNS:
+        widths[2] = 18
     widths.append(page.width - sum(widths) - _GAP * len(widths))
     page.blank()
     page.row(heads, widths, _GAP)
