@@ -25,10 +25,10 @@ class FoundLine:
 
 @dataclass(frozen=True, slots=True)
 class AskedBy:
-    """A rule that a finding breaks. `needs`: what it wants; `uses`: those of the ladder it holds up.
+    """A rule that a finding breaks. `needs`: what it wants.
 
     `kind` is that of its source (the floor is common practice); `blocks` the lowest use it blocks at all,
-    empty where it blocks none; `limits` are those it puts on a use meanwhile.
+    empty where it blocks none, `bears` the same in words; `limits` are those it puts on a use meanwhile.
     """
 
     rule: str
@@ -43,6 +43,7 @@ class AskedBy:
     checked: str
     needs: tuple[str, ...]
     blocks: str
+    bears: str
     limits: tuple[str, ...]
 
 
@@ -156,8 +157,8 @@ class LookAgain:
 class AfterWork:
     """Work that was done (`on` a day) or is asked about, and what it leaves to look at.
 
-    `voids` are the readings it ends, `again` what is to be looked at; `standing` in a record of work
-    done: what was looked at since is left out of both.
+    `voids` are the readings it ends, `again` what is to be looked at; of work done, what was looked at
+    since is left out of both, and what is in `again` stands there only.
     """
 
     work: str

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 
+from precheck.answer.comparing import comparison
+from precheck.answer.evidence import tests_that_apply
 from precheck.answer.faults import Fault, axle_of, fault_of, own_ties, paired, together
 from precheck.answer.findings import combined_finding, finding, weighs, worst_of_each
 from precheck.answer.judging import Judged
@@ -14,6 +16,7 @@ from precheck.engine.logic import BAD, BESIDE, LIMITED
 from precheck.engine.plan import UnitKey
 from precheck.model.catalogue import VEHICLE, Use
 from precheck.model.record import dataclass, replace
+from precheck.model.rules import State
 from precheck.model.settled import Cell
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import words_of_place
@@ -96,7 +99,7 @@ def repairs(
     found = [repair(group, uses, judged, book) for group in groups if stands_against(group)]
     names = {use.id for use in uses}
     found += [
-        _combined(combined_finding(c, book), [use.id for use in book.uses.values() if use.id in c.blocks])
+        _combined(combined_finding(c, book), c.blocks, book)
         for c in judged.results.combined
         if c.blocks & names
     ]
@@ -132,7 +135,7 @@ def repair(group: Group, uses: Sequence[Use], judged: Judged, book: Rulebook) ->
         what=tuple(dict.fromkeys(f.fix for f in group.findings if f.fix)),
         where=tuple(words_of_place(book, p) for p in places if p != VEHICLE),
         found=tuple(found_line(c, book) for c in cells),
-        asked_by=tuple(asked_by(f, book) for f in group.findings),
+        asked_by=asked_by_all(group, book),
         together=tuple(words_of_place(book, p) for p in joined if p not in places),
         pair=next((part.pair for part, _ in pairs if part.pair != "none"), ""),
         parts=tuple(dict.fromkeys(name for name, _ in parts)),
@@ -165,10 +168,19 @@ def found_line(cell: Cell, book: Rulebook) -> FoundLine:
     )
 
 
-def asked_by(found: Finding, book: Rulebook) -> AskedBy:
-    tests = [e for e in found.evidence if not e.term and e.outcome == "fails"]
+def asked_by(fault: Fault, found: Finding, book: Rulebook) -> AskedBy:
+    """A rule with what it wants; a limit that hangs on the vehicle also as a number."""
+    unit, cells = fault.unit, fault.judged.cells
+    compared = [
+        comparison(t, unit.place, cells, False)
+        for t in tests_that_apply(unit.step.condition, unit.place, cells)
+    ]
+    tests = [c for c in compared if c.outcome != State.MEETS.value]
     source = book.sources.get(found.source)
-    needs = dict.fromkeys(f"{e.words}: {e.limit}" if len(tests) > 1 else e.limit for e in tests)
+    wants = [f"{c.limit} (here {c.limit_here})" if c.limit_here else c.limit for c in tests]
+    needs = dict.fromkeys(
+        f"{c.words}: {words}" if len(tests) > 1 else words for c, words in zip(tests, wants, strict=True)
+    )
     return AskedBy(
         found.rule,
         found.title,
@@ -182,8 +194,20 @@ def asked_by(found: Finding, book: Rulebook) -> AskedBy:
         found.checked,
         tuple(needs),
         found.blocks,
+        bears(found.blocks, book),
         found.limits,
     )
+
+
+def asked_by_all(group: Group, book: Rulebook) -> tuple[AskedBy, ...]:
+    return tuple(asked_by(x, f, book) for x, f in zip(group.faults, group.findings, strict=True))
+
+
+def bears(blocks: str, book: Rulebook) -> str:
+    """What a finding holds up, in words: a rung takes all above it, a side use only itself."""
+    if not blocks:
+        return "no use; watch it"
+    return blocks if book.uses[blocks].side else f"{blocks} and all above it"
 
 
 def hands(cells: Iterable[Cell], book: Rulebook) -> tuple[str, ...]:
@@ -235,7 +259,7 @@ def _done(cells: Sequence[Cell], places: Iterable[str], book: Rulebook) -> str:
     return " or ".join(lines)
 
 
-def _combined(found: Finding, uses: Sequence[str]) -> Repair:
+def _combined(found: Finding, blocks: frozenset[str], book: Rulebook) -> Repair:
     asked = AskedBy(
         found.rule,
         found.title,
@@ -249,8 +273,10 @@ def _combined(found: Finding, uses: Sequence[str]) -> Repair:
         found.checked,
         (found.requires,),
         found.blocks,
+        bears(found.blocks, book),
         (),
     )
+    uses = [use.id for use in ladder(book) if use.id in blocks]
     what = (f"{found.fix} They are: {'; '.join(found.combined_from)}.",)
     return Repair(
         0, found.blocks, tuple(uses), "", "", found.title, what, (), (), (asked,), (), "", (), (), (), (), ""

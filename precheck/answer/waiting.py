@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
-from precheck.answer.findings import weighs
+from precheck.answer.findings import limit_words, weighs
 from precheck.answer.horizon import Ahead, Turn
 from precheck.answer.judging import Judged
 from precheck.answer.mending import AskedBy, Waits
 from precheck.answer.repairs import (
     Group,
-    asked_by,
+    asked_by_all,
     cells_of,
     found_line,
     groups_of,
@@ -50,7 +50,7 @@ class Waiting:
         return (*now, *self._ahead(met))
 
     def _now(self, group: Group) -> Waits:
-        asked = tuple(asked_by(f, self.book) for f in group.findings)
+        asked = asked_by_all(group, self.book)
         limits = tuple(dict.fromkeys(words for a in asked for words in a.limits))
         blocked = dict.fromkeys(a.blocks for a in asked if a.blocks)
         names = [use.id for use in ladder(self.book) if use.id in blocked]
@@ -97,8 +97,8 @@ class Waiting:
 
     def _turns(self, group: Group, turn: Turn) -> Waits:
         asked: tuple[AskedBy, ...] = tuple(
-            replace(asked_by(f, self.book), limits=_limits(fault.unit, self.book))
-            for fault, f in zip(group.faults, group.findings, strict=True)
+            replace(asked, limits=_limits(fault.unit, self.book))
+            for fault, asked in zip(group.faults, asked_by_all(group, self.book), strict=True)
         )
         cells = cells_of(group.faults)
         last = turn.day - timedelta(days=1)
@@ -120,17 +120,15 @@ class Waiting:
 
 
 def _limits(unit: Unit, book: Rulebook) -> tuple[str, ...]:
-    """The limits that failing puts on uses: use and limit in words."""
-    out = []
-    for use, limits in unit.effects.limits:
-        for limit in limits:
-            kind = book.limit_kinds[limit.kind]
-            out.append(f"{use}: {kind.words if kind.take == 'flag' else f'{kind.words}: {limit.words}'}")
-    return tuple(out)
+    """The limits that failing puts on uses, in words: one text for each use."""
+    return tuple(
+        f"{use}: {', '.join(limit_words(limit, book) for limit in limits)}"
+        for use, limits in unit.effects.limits
+    )
 
 
 def _effect(asked: AskedBy) -> str:
     """What a rule does from the day on which it fails."""
-    parts = [f"it stands against {asked.blocks} and all above it"] if asked.blocks else []
+    parts = [f"it stands against {asked.bears}"] if asked.blocks else []
     parts += [f"limits for {words}" for words in asked.limits]
     return "; ".join(parts) or "nothing is held up; watch it"
