@@ -127,7 +127,7 @@ def _undo(options: argparse.Namespace, book: Rulebook) -> int:
 
 
 def _stopped(stop: NotWritten) -> CannotJudge:
-    told = problems_text(stop.problems) if stop.problems else ""
+    told = problems_text(stop.problems, "nothing was written") if stop.problems else ""
     return CannotJudge(f"precheck: {visible(stop.why)}\n{told}")
 
 
@@ -144,7 +144,7 @@ def _lines(options: argparse.Namespace) -> tuple[tuple[str, ...], str]:
     elif options.origin:
         data = read_bytes(options.origin, options.origin)
         if isinstance(data, Problem):
-            raise CannotJudge(problems_text([data]))
+            raise CannotJudge(problems_text([data], "nothing was written"))
         lines, origin = data.decode("utf-8-sig", "surrogateescape").splitlines(), options.origin
     lines += [f"done {work}" for work in options.done]
     rest = (options.drove, options.not_reached, options.nothing_found)

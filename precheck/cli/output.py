@@ -26,12 +26,12 @@ def emit(text: str, stream: TextIO) -> None:
     stream.write(text.encode(encoding, "backslashreplace").decode(encoding))
 
 
-def problems_text(problems: Iterable[Problem]) -> str:
-    """Every problem in full, and how many there are."""
+def problems_text(problems: Iterable[Problem], so: str = "not judged, and no verdict") -> str:
+    """Every problem in full, how many there are, and what was not done because of them."""
     found = sorted(problems, key=lambda p: p.order)
     lines = [line for p in found for line in (*problem_lines(p), "")]
     count = f"{len(found)} problem{'s' if len(found) != 1 else ''}"
-    return "\n".join([*lines, f"{count}; not judged, and no verdict.", ""])
+    return "\n".join([*lines, f"{count}; {so}.", ""])
 
 
 def stop(problems: Problems | Sequence[Problem]) -> CannotJudge:

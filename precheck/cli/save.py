@@ -41,11 +41,11 @@ class Held:
         temporary = ""
         try:
             handle, temporary = tempfile.mkstemp(dir=os.path.dirname(self.path), prefix=".precheck-")
-            with os.fdopen(handle, "wb") as file:
+            try:
                 _like(self.path, temporary)
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
+                _all_of(data, handle)
+            finally:
+                os.close(handle)
             if read_bytes(self.path, self.name) != self.data:
                 raise CannotJudge(
                     f"precheck: {visible(self.name)} was changed by another program meanwhile; "
@@ -73,7 +73,7 @@ def held(name: str) -> Iterator[Held]:
     try:
         data = read_bytes(path, name)
         if isinstance(data, Problem):
-            raise CannotJudge(problems_text([data]))
+            raise CannotJudge(problems_text([data], "nothing was written"))
         yield Held(name, path, data)
     finally:
         os.close(handle)
@@ -91,10 +91,10 @@ def create(path: Path, text: str) -> None:
     except OSError as error:
         raise CannotJudge(f"precheck: cannot write {visible(str(path))}: {error.strerror}\n") from error
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(text.encode())
-            file.flush()
-            os.fsync(file.fileno())
+        try:
+            _all_of(text.encode(), handle)
+        finally:
+            os.close(handle)
     except OSError as error:
         with contextlib.suppress(OSError):
             os.unlink(path)
@@ -107,7 +107,7 @@ def _locked(name: str, path: str) -> int:
     while True:
         checked = read_bytes(path, name)  # what is no regular file is told as everywhere, and not opened
         if isinstance(checked, Problem):
-            raise CannotJudge(problems_text([checked]))
+            raise CannotJudge(problems_text([checked], "nothing was written"))
         try:
             handle = os.open(path, os.O_RDWR | getattr(os, "O_CLOEXEC", 0))
         except OSError as error:
@@ -133,6 +133,14 @@ def _locked(name: str, path: str) -> int:
                 "nothing was written. Run the command again.\n"
             )
         time.sleep(_PAUSE)
+
+
+def _all_of(data: bytes, handle: int) -> None:
+    """Every byte written, and forced to the disk."""
+    rest = memoryview(data)
+    while rest:
+        rest = rest[os.write(handle, rest) :]
+    os.fsync(handle)
 
 
 def _like(path: str, temporary: str) -> None:

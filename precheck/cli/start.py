@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from precheck.cli.common import rulebook, the_day
 from precheck.cli.jot import the_name
 from precheck.cli.output import CannotJudge, emit
+from precheck.model.record import replace
 from precheck.read.near import near
 from precheck.read.show import problem_lines, visible
 
@@ -73,8 +74,8 @@ def run(options: argparse.Namespace) -> int:
 
     if os.path.lexists(options.file):
         raise CannotJudge(
-            f"precheck: {visible(str(options.file))} is there already, and nothing is overwritten; "
-            f"name another file, or: precheck jot {visible(str(options.file))} LINE\n"
+            f"precheck: {visible(str(options.file))} is there already, and nothing is overwritten;\n"
+            f"  name another file, or add to this one: precheck jot {visible(str(options.file))} LINE\n"
         )
     day, by = the_day(options.on), the_name(options.by)
     book = rulebook(options)
@@ -167,8 +168,9 @@ def _fault(fact: str, value: str, book: Rulebook, day: Day) -> str:
     problem = problem_of(fact, value, book, day)
     if problem is None:
         return ""
-    lines = problem_lines(problem)
-    return "\n".join(["  " + visible(problem.found), *(line for line in lines if line.startswith("  e"))])
+    lines = problem_lines(replace(problem, text=""))
+    start = next(i for i, line in enumerate(lines) if line.startswith("  expected: "))
+    return "\n".join([f"  {visible(problem.found)}", *lines[start:]])
 
 
 def _hint(name: str, known: Sequence[str]) -> str:

@@ -27,7 +27,7 @@ def render(found: Jotted, width: int = _WIDTH, *, letters: bool = False) -> str:
         parts.append("If it is right as it stands:\n" + _command(found, unlikely))
     count = f"written: {len(found.kept)}; not written: {found.left_out}"
     if not found.kept:
-        count += f"; {visible(found.file)} is as it was"
+        count += "; the file is as it was"
     return "\n\n".join([*parts, count]) + "\n"
 
 
