@@ -13,7 +13,8 @@ from math import isqrt
 
 from precheck.model.record import dataclass
 
-HALF_STEP = Fraction(1, 2)
+# What is rounded to a step lies anywhere within half of it either way: a variance of step squared over 12.
+ROUNDING = Fraction(1, 12)
 # Student's t for 95 percent, two-sided, by degrees of freedom 1 to 30, then 40, 60, 120: the table of any
 # book on statistics, three decimals. tests/answer/test_least_squares.py holds it against scipy.
 _T95 = (
@@ -65,7 +66,7 @@ class Line:
 
     `mean` and `middle` are the means of x and y, `spread` the sum of squares of x about its mean, `left` the
     residual sum of squares. `variance` is that of one reading about the line: left / (count - 2), and never
-    less than the square of half the coarsest step a reading was written to.
+    less than what writing to the coarsest step brings, step squared over 12.
     """
 
     count: int
@@ -97,7 +98,7 @@ def fit(points: Sequence[tuple[Fraction, Fraction]], step: Fraction = Fraction(0
     slope = sum(((x - mean) * (y - middle) for x, y in points), Fraction(0)) / spread
     intercept = middle - slope * mean
     left = sum(((y - intercept - slope * x) ** 2 for x, y in points), Fraction(0))
-    variance = max(left / (count - 2), (step * HALF_STEP) ** 2)
+    variance = max(left / (count - 2), step**2 * ROUNDING)
     return Line(count, slope, intercept, mean, middle, spread, left, variance)
 
 

@@ -228,6 +228,9 @@ def _limit(
         says = "the last reading is at it or past it"
     elif got.early is None:
         says = "the scatter of the readings reaches it already; when cannot be told"
+        if toward and got.likely is not None and got.likely <= end:
+            likely = scale.text(max(got.likely, x))
+            says = f"by the line {likely}; too few readings, or too much scatter, to say how early or late"
     elif not toward and (got.late is not None or got.early < x):
         says = "the line does not run toward it"
     elif got.early > end:
@@ -288,6 +291,6 @@ def _method(scale: _Scale) -> str:
     return (
         f"Least squares over {over}, through readings with no work between them; earliest and latest by "
         "the 95 percent prediction interval of one reading, with Student's t for two degrees of freedom "
-        "fewer than readings; scatter taken as no less than half the coarsest written step; nothing is said "
-        f"beyond {SPANS} spans of the readings from the first. An estimate, and never part of a verdict."
+        "fewer than readings; scatter taken as no less than the coarsest written step brings (over root "
+        f"12); nothing is said beyond {SPANS} spans of the readings from the first. An estimate, and never part of a verdict."
     )

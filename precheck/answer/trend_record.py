@@ -55,7 +55,7 @@ class Trend:
     """Wear of one point at one place. `over`: date or odometer.
 
     `rate` is the slope in words, `scatter` the standard deviation of a reading about the line, and no less
-    than half of `step`, the coarsest the readings were written to. `reaches_to` is the end of what is said.
+    than writing to `step` brings, the coarsest of the readings. `reaches_to` is the end of what is said.
     """
 
     point: str
