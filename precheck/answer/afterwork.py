@@ -136,7 +136,7 @@ class Aftermath:
                 claims = self._claims((name, place), before)
                 if claims:
                     seen, claim = claims[-1]
-                    at = "" if place == VEHICLE else f"{words_of_place(self.book, place)}: "
+                    at = "" if len(places) == 1 else f"{words_of_place(self.book, place)}: "
                     was.append(f"{at}{', '.join(v.written for v in claim.values)} on {seen.on}")
             yield self._look(self.book.points[name], places, was, when)
 

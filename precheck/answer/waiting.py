@@ -9,15 +9,8 @@ from precheck.answer.findings import limit_words, weighs
 from precheck.answer.horizon import Ahead, Turn
 from precheck.answer.judging import Judged
 from precheck.answer.mending import AskedBy, Waits
-from precheck.answer.repairs import (
-    Group,
-    asked_by_all,
-    cells_of,
-    found_line,
-    groups_of,
-    ladder,
-    stands_against,
-)
+from precheck.answer.repairlines import cells_of, found_line, ladder
+from precheck.answer.repairs import Group, asked_by_all, groups_of, stands_against
 from precheck.engine.logic import MET
 from precheck.engine.plan import Unit
 from precheck.model.catalogue import VEHICLE, Use
