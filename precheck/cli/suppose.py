@@ -24,7 +24,7 @@ def add_to(verbs: Any) -> None:
     parser.add_argument("--for", dest="uses", metavar="USE,...", help="what for: yard, proving, night ...")
     parser.add_argument("--on", metavar="DATE", help="the day, YYYY-MM-DD; today if left out")
     parser.add_argument("--sources", metavar="ID,...", help="which sources judge besides the floor")
-    add_common(parser)
+    add_common(parser, ("text", "json", "html"))
     parser.set_defaults(run=run)
 
 
@@ -50,6 +50,10 @@ def run(options: argparse.Namespace) -> int:
         from precheck.report.as_json import rendered
 
         text = rendered("suppose", found)
+    elif options.form == "html":
+        from precheck.report.html.said import suppose
+
+        text = suppose(found)
     else:
         from precheck.report.suppose import render
 

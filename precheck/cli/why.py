@@ -26,7 +26,7 @@ def add_to(verbs: Any) -> None:
     parser.add_argument("--for", dest="uses", metavar="USE,...", help="what for: yard, proving, night ...")
     parser.add_argument("--on", metavar="DATE", help="the day, YYYY-MM-DD; today if left out")
     parser.add_argument("--sources", metavar="ID,...", help="which sources judge besides the floor")
-    add_common(parser)
+    add_common(parser, ("text", "json", "html"))
     parser.set_defaults(run=run)
 
 
@@ -55,6 +55,10 @@ def run(options: argparse.Namespace) -> int:
         from precheck.report.as_json import rendered
 
         text = rendered("why", found)
+    elif options.form == "html":
+        from precheck.report.html.said import why
+
+        text = why(found)
     else:
         from precheck.report.why import render
 

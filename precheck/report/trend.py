@@ -7,12 +7,14 @@ from collections.abc import Sequence
 from precheck.answer.trend_record import Trend
 from precheck.report.lines import Page, counted, listed
 
+WEAR = "WEAR"
+
 
 def trend_section(trends: Sequence[Trend], page: Page) -> None:
     """Each trend with its readings, its rate, and when it reaches each limit; how, said once."""
     if not trends:
         return
-    page.heading(f"WEAR ({counted(len(trends), 'estimate')}, no part of any verdict)")
+    page.heading(f"{WEAR} ({counted(len(trends), 'estimate')}, no part of any verdict)")
     for trend in trends:
         _trend(trend, page)
     for method in dict.fromkeys(trend.method for trend in trends):

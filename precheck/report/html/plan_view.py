@@ -18,8 +18,8 @@ WIDTH = 420
 _COLUMN = 138  # width of the words beside the vehicle
 _LEFT, _RIGHT = _COLUMN + 8, WIDTH - _COLUMN - 8  # outer sides of the wheels
 _TIRE, _TALL, _GAP = 13, 40, 3
-_STEP, _SMALL = 13, 4  # from one line of words to the next; between two paragraphs
-_ROOM, _INSIDE = 21, 14  # letters that fit on a line beside the vehicle, and inside its outline
+_STEP, _SMALL = 14, 5  # from one line of words to the next; between two paragraphs
+_ROOM, _INSIDE = 20, 13  # letters that fit on a line beside the vehicle, and inside its outline
 _BOLD = 3  # fewer of them where they are bold
 _FEW = 4  # more than these missing readings are counted, not named
 _SHORT = 12  # a value of at most so many letters is not broken
@@ -129,7 +129,7 @@ def _said(place: PlanPlace, room: int) -> Iterator[Paragraph]:
 
 
 def rows(place: PlanPlace) -> list[tuple[tuple[PlanLine, ...], str]]:
-    """Rows of the table: each reading by itself, what simply was not measured in one; with what it comes to."""
+    """Rows of the table, with what each comes to: readings one by one, all that nobody looked at in one."""
     plain = tuple(line for line in place.lines if line.mark == _NOT_MEASURED and line.why == PLAIN_REASON)
     rest = [line for line in place.lines if line not in plain]
     rest.sort(key=lambda line: (not line.holds, not line.mark))
