@@ -24,9 +24,7 @@ def add_common(parser: argparse.ArgumentParser, forms: Sequence[str] = ("text", 
     parser.add_argument(
         "--rules", metavar="FILE", action="append", default=[], help="a local rule file; repeatable"
     )
-    parser.add_argument(
-        "--as", dest="form", choices=forms, default="text", help="the form of the answer"
-    )
+    parser.add_argument("--as", dest="form", choices=forms, default="text", help="the form of the answer")
     parser.add_argument("--out", metavar="FILE", type=Path, help="write there instead of to the terminal")
 
 

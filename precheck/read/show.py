@@ -9,19 +9,20 @@ from precheck.model.problem import Problem
 
 WIDTH = 80
 _NAMED = {"\n": "\\n", "\t": "\\t", "\r": "\\r"}
-# controls, bidi and other format signs, surrogates, line separators, spaces that are not the ordinary one
-_HIDDEN = ("Cc", "Cf", "Cs", "Zl", "Zp", "Zs")
 
 
 def visible(text: str) -> str:
     """`text` with everything that is not plainly visible written as an ASCII escape.
 
+    That is controls, bidirectional and other format signs, surrogates, line separators, spaces that are not
+    the ordinary one, private and unassigned signs.
+
     >>> visible("a" + chr(27) + "[31m" + chr(0x202E))
     'a\\\\x1b[31m\\\\u202e'
     """
-    return "".join(
-        _escape(char) if char != " " and unicodedata.category(char) in _HIDDEN else char for char in text
-    )
+    if text.isprintable():
+        return text
+    return "".join(char if char.isprintable() else _escape(char) for char in text)
 
 
 def problem_lines(problem: Problem) -> list[str]:

@@ -31,6 +31,7 @@ _DEFAULT_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _NO_SPACE = re.compile(r"[^\s:]+:[^\s/]")
 _BARE_COLON = re.compile(r":[,?\[\]{}]")
 _BESIDE = re.compile(r"[|>][-+0-9]*#")
+_GLUED_COMMENT = re.compile(r"[ \t]*,#|#")
 _LOST = re.compile(r"\s*(#[^\s#].*)")  # a comment that looks like a part of the text: `rim #3`
 
 
@@ -164,6 +165,9 @@ class _Reader:
             self.check_properties(event, mark)
             self.enter(mark, isinstance(event, yaml.MappingStartEvent), bool(event.flow_style))
         elif isinstance(event, yaml.CollectionEndEvent):
+            if self.open[-1].flow:
+                self.check_behind(event.end_mark.index)
+                self.check_margin(self.open[-1].mark.line, event.end_mark.line)
             self.place(self.open.pop().close())
 
     def count(self, mark: Mark) -> None:
@@ -246,6 +250,7 @@ class _Reader:
                 mark = mark_at(self.text, len(self.text[: event.start_mark.index].rstrip()))
             self.check_plain(event, value)
         self.check_as_both(event, plain)
+        self.check_not_yaml(event, plain)
         return Text(value, plain, mark)
 
     # -- checks
@@ -324,6 +329,44 @@ class _Reader:
         elif event.style in ("|", ">") and beside:
             mark = mark_at(self.text, start + beside.end() - 1)
             self.refuse("block-text", mark, "text beside | or >", "the text on the lines below, indented")
+
+    def check_not_yaml(self, event: Any, plain: bool) -> None:
+        """Refuse what both parsers accept and YAML does not: [-], {?a: b}, "a"# b, lines at the margin."""
+        start, end = event.start_mark.index, event.end_mark.index
+        flow = bool(self.open) and self.open[-1].flow
+        raw = self.text[start:end]
+        if plain and flow and (raw == "-" or self.text[:start].rstrip().endswith("?")):
+            at = start if raw == "-" else self.text.rindex("?", 0, start)
+            sign = self.text[at]
+            how = _quoted(raw if raw == sign else sign + raw)
+            self.refuse(
+                "list-syntax", mark_at(self.text, at), f"a {sign} in brackets", "quotes around it", how
+            )
+        if event.style in ("|", ">") and not str(event.value).strip() and not _BESIDE.match(raw):
+            mark = mark_at(self.text, start)
+            self.refuse("block-text", mark, "nothing below | or >", "the text on the lines below, indented")
+        elif event.style not in ("|", ">") and (flow or not plain):
+            self.check_behind(end)
+            if not plain:
+                self.check_margin(event.start_mark.line + 1, event.end_mark.line)
+
+    def check_margin(self, first: int, last: int) -> None:
+        """What goes on over several lines is indented below the line it began on; lines count from 0."""
+        for number in range(first, min(last + 1, len(self.lines))):
+            line = self.lines[number]
+            if line.strip() and not line.startswith((" ", "#")):
+                mark = Mark(number + 1, 1)
+                self.refuse("indentation", mark, "brackets or a text go on at the margin", "an indented line")
+                return
+
+    def check_behind(self, index: int) -> None:
+        """A comment that touches what stands before it."""
+        glued = _GLUED_COMMENT.match(self.text, index)
+        if glued:
+            mark = mark_at(self.text, glued.end() - 1)
+            self.refuse(
+                "lost-comment", mark, "a # that touches what stands before it", "a space before the #"
+            )
 
     def check_root(self) -> None:
         if isinstance(self.root, Text) and not self.problems:

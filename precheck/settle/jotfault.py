@@ -84,15 +84,15 @@ def of_words(part: Part, matcher: Matcher) -> Found:
 def _of_one(part: Part, point: Point, left: list[int], valued: bool, matcher: Matcher) -> Found:
     spots = matcher.spots(point, [a.word for a in part.atoms])
     place = spots[0].place if spots else ""
+    if not left:
+        return of_value(part, point, place, len(part.atoms), matcher)
     if not valued:
-        if not left:
-            return of_value(part, point, place, len(part.atoms), matcher)
         run = [left[0]]
         while run[-1] + 1 in left:
             run.append(run[-1] + 1)
         inner = Part(part.text, part.begin, part.atoms[: run[-1] + 1], "", part.written)
         return of_value(inner, point, place, run[0], matcher)
-    atom = part.atoms[left[0]] if left else part.atoms[0]
+    atom = part.atoms[left[0]]
     word = part.text[atom.start : atom.end]
     if word[:1].isdigit():
         found, one = f"'{word}' is a second value in one part", "one value, or a list of one place"
