@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Sequence
 
 from precheck.answer.jotrecord import Jotted, Kept, Undone
 from precheck.read.show import problem_lines, visible
+from precheck.report.command import command
 from precheck.report.lines import Page, listed
 
 _WIDTH = 80
@@ -66,14 +66,4 @@ def _kept(kept: Kept, page: Page) -> None:
 
 
 def _command(found: Jotted, lines: Sequence[str]) -> str:
-    """`precheck jot FILE ...` for a shell; broken between its words where it is long."""
-    words = ["precheck jot", found.file, "--on", found.on, "--by", found.by, *lines]
-    head, *rest = [words[0], *(shlex.quote(visible(word)) for word in words[1:])]
-    out, line = [], f"  {head}"
-    for word in rest:
-        if len(line) + 1 + len(word) > _WIDTH - 2:
-            out.append(f"{line} \\")
-            line = f"    {word}"
-        else:
-            line += f" {word}"
-    return "\n".join([*out, line])
+    return command("jot", found.file, *lines, "--on", found.on, "--by", found.by)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import shlex
-
 from precheck.answer.record import Gap
 from precheck.answer.start import Started
-from precheck.read.show import visible
+from precheck.report.command import command
 from precheck.report.lines import Page, counted, listed
 
 
@@ -54,10 +52,9 @@ def _look(gap: Gap, page: Page) -> None:
 
 
 def _commands(found: Started) -> str:
-    file, by = shlex.quote(visible(found.file)), shlex.quote(visible(found.by or "NAME"))
     lines = [
-        f"precheck jot {file} --by {by} {shlex.quote(visible(found.example))}",
-        f"precheck gate {file}",
-        f"precheck show {found.use}",
+        command("jot", found.file, "--by", found.by or "NAME", found.example),
+        command("gate", found.file),
+        command("show", found.use),
     ]
-    return "".join(f"  {line}\n" for line in lines)
+    return "".join(f"{line}\n" for line in lines)

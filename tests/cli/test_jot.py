@@ -92,7 +92,7 @@ def test_what_cannot_be_read_is_told_and_the_rest_is_written(
     assert "written: 2; not written: 2" in out
     assert "jot:1:22: 'presure' is no word of any point" in out
     assert "jot:2:34: a note that does not end" in out
-    command = out[out.index("  precheck jot") :]
+    command = out[out.index("  precheck jot") :].replace("\\\n", "")
     assert "--on 2026-11-14 --by RO" in command
     assert "'rr presure 33 psi'" in command
     assert "'lr tread 6 \"open; lf flat'" in command
