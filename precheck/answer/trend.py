@@ -292,5 +292,6 @@ def _method(scale: _Scale) -> str:
         f"Least squares over {over}, through readings with no work between them; earliest and latest by "
         "the 95 percent prediction interval of one reading, with Student's t for two degrees of freedom "
         "fewer than readings; scatter taken as no less than the coarsest written step brings (over root "
-        f"12); nothing is said beyond {SPANS} spans of the readings from the first. An estimate, and never part of a verdict."
+        f"12); nothing is said beyond {SPANS} spans of the readings from the first. An estimate, and never "
+        "part of a verdict."
     )
