@@ -76,7 +76,8 @@ def held(name: str) -> Iterator[Held]:
             raise CannotJudge(problems_text([data], "nothing was written"))
         yield Held(name, path, data)
     finally:
-        os.close(handle)
+        if handle is not None:
+            os.close(handle)
 
 
 def create(path: Path, text: str) -> None:
@@ -101,8 +102,11 @@ def create(path: Path, text: str) -> None:
         raise CannotJudge(f"precheck: cannot write {visible(str(path))}: {error.strerror}\n") from error
 
 
-def _locked(name: str, path: str) -> int:
-    """An open file with the lock on what bears the name now; another command may just have replaced it."""
+def _locked(name: str, path: str) -> int | None:
+    """An open file with the lock on what bears the name now; another command may just have replaced it.
+
+    None where the system has no locks: an open file could not be replaced on some of them.
+    """
     end = time.monotonic() + _PATIENCE
     while True:
         checked = read_bytes(path, name)  # what is no regular file is told as everywhere, and not opened
@@ -115,7 +119,8 @@ def _locked(name: str, path: str) -> int:
                 f"precheck: cannot write {visible(name)}: {error.strerror}; the file is as it was\n"
             ) from error
         if fcntl is None:
-            return handle
+            os.close(handle)
+            return None
         try:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
             if os.path.samestat(os.fstat(handle), os.stat(path)):

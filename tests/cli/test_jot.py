@@ -15,8 +15,10 @@ from precheck.cli.main import main
 from precheck.model.catalogue import Day
 from precheck.model.document import Document
 from precheck.read.dates import read_date
+from precheck.read.files import read_file
 from precheck.read.strict_yaml import read_yaml
 from precheck.rulebook.load import load_quickly
+from precheck.rulebook.schema import against
 from precheck.settle.check import check
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -164,6 +166,9 @@ def test_the_rest_of_a_visit(file: Path, capsys: pytest.CaptureFixture[str]) -> 
     ]
     assert any(c.clear_of == "under" and c.point.startswith("exhaust") for c in visit.claims)
     assert "written: 5; not written: 0" in capsys.readouterr().out
+    source, _ = read_file(file)
+    assert source is not None
+    assert against(source, "condition") == ()
 
 
 @pytest.mark.parametrize(

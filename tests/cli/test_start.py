@@ -16,6 +16,7 @@ from precheck.model.document import Document
 from precheck.read.dates import read_date
 from precheck.read.files import read_file
 from precheck.rulebook.load import load_quickly
+from precheck.rulebook.schema import against
 from precheck.settle.check import check
 
 BOOK = load_quickly()
@@ -75,6 +76,9 @@ def test_what_is_said_stands_in_the_document(file: Path, capsys: pytest.CaptureF
         "washer": "not fitted",
     }
     assert document(file).visits == ()
+    source, _ = read_file(file)
+    assert source is not None
+    assert against(source, "condition") == ()
     out = capsys.readouterr().out
     assert "UNDECIDED for yard on 2026-11-14" in out
     said = out.partition("\nNEXT")[0].splitlines()  # commands are broken between their words only
