@@ -51,9 +51,9 @@ def run(options: argparse.Namespace) -> int:
 
         text = rendered("suppose", found)
     elif options.form == "html":
-        from precheck.report.html.said import suppose
+        from precheck.report.html.said import suppose_page
 
-        text = suppose(found)
+        text = suppose_page(found)
     else:
         from precheck.report.suppose import render
 

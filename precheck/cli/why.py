@@ -56,9 +56,9 @@ def run(options: argparse.Namespace) -> int:
 
         text = rendered("why", found)
     elif options.form == "html":
-        from precheck.report.html.said import why
+        from precheck.report.html.said import why_page
 
-        text = why(found)
+        text = why_page(found)
     else:
         from precheck.report.why import render
 

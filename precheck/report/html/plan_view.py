@@ -63,6 +63,7 @@ class Drawing:
 
 
 Paragraph = tuple[list[str], bool]
+Row = tuple[tuple[PlanLine, ...], str]
 _KEEP = "\xa0"  # between a number and its unit while lines are filled, so that they stay together
 
 
@@ -128,12 +129,12 @@ def _said(place: PlanPlace, room: int) -> Iterator[Paragraph]:
             yield _wrapped(f"{mark}: {names}", room - _BOLD), True
 
 
-def rows(place: PlanPlace) -> list[tuple[tuple[PlanLine, ...], str]]:
+def rows(place: PlanPlace) -> list[Row]:
     """Rows of the table, with what each comes to: readings one by one, all that nobody looked at in one."""
     plain = tuple(line for line in place.lines if line.mark == _NOT_MEASURED and line.why == PLAIN_REASON)
     rest = [line for line in place.lines if line not in plain]
     rest.sort(key=lambda line: (not line.holds, not line.mark))
-    out = [((line,), f"{line.mark}: {line.why}" if line.why else line.mark) for line in rest]
+    out: list[Row] = [((line,), f"{line.mark}: {line.why}" if line.why else line.mark) for line in rest]
     return [*out, (plain, _NOT_MEASURED)] if plain else out
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
-from precheck.answer.trend_record import Trend
+from precheck.answer.trend_record import Trend, TrendEnd, TrendPoint
 from precheck.model.record import dataclass
 from precheck.report.html.plan_view import Words
 
@@ -40,12 +40,9 @@ class Plot:
 
 def plot(trend: Trend, number: int) -> Plot:
     """The readings, the line through them, and the limits it runs toward. `number` makes ids unique."""
-    xs = _Scale((p.x_number for p in (*trend.points, *trend.line)), _LEFT, _RIGHT)
-    ys = _Scale(
-        [*(p.number for p in (*trend.points, *trend.line)), *(limit.number for limit in trend.limits)],
-        _BOTTOM,
-        _TOP,
-    )
+    drawn: list[TrendPoint | TrendEnd] = [*trend.points, *trend.line]
+    xs = _Scale((p.x_number for p in drawn), _LEFT, _RIGHT)
+    ys = _Scale((*(p.number for p in drawn), *(limit.number for limit in trend.limits)), _BOTTOM, _TOP)
     spots = tuple(Spot(xs.at(p.x_number), ys.at(p.number)) for p in trend.points)
     limits = tuple(ys.at(limit.number) for limit in trend.limits)
     falling = spots[-1].y > spots[0].y  # the free side of the line is above it where it falls
@@ -54,8 +51,7 @@ def plot(trend: Trend, number: int) -> Plot:
         Words(_LEFT, y + 12, f"limit: {limit.limit}", True, "start")
         for y, limit in zip(limits, trend.limits, strict=True)
     ]
-    first, last = trend.points[0], trend.points[-1]
-    ends = {xs.at(p.x_number): p.x for p in (first, last, *trend.line)}
+    ends = {xs.at(p.x_number): p.x for p in (trend.points[0], *drawn[len(trend.points) - 1 :])}
     words += [_under(x, text) for x, text in _apart(ends)]
     place = "" if trend.place == "vehicle" else f", {trend.place_words}"
     return Plot(

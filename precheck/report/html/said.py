@@ -11,7 +11,7 @@ from precheck.report.html.plot import plot
 from precheck.report.trend import WEAR
 
 
-def why(found: Explanation) -> str:
+def why_page(found: Explanation) -> str:
     """One page in one file. The same record gives the same bytes."""
     page = Outline()
     why_text.lay_out(found, page)
@@ -26,7 +26,7 @@ def why(found: Explanation) -> str:
     )
 
 
-def suppose(found: Supposed) -> str:
+def suppose_page(found: Supposed) -> str:
     """One page in one file; every line with a verdict says SUPPOSED."""
     page = Outline()
     suppose_text.lay_out(found, page)
