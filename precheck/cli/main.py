@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from precheck import __version__
-from precheck.cli.output import CannotJudge, emit
+from precheck.cli.output import CannotJudge, say
 
 VERBS = ("gate", "why", "suppose", "compare", "work", "show", "start", "jot", "rules")
 COULD_NOT_JUDGE = 2
@@ -42,14 +42,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = parser(words[0] if words else None).parse_args(words)
     try:
         code: int = options.run(options)
+    except BrokenPipeError:
+        raise
     except CannotJudge as stop:
-        emit(stop.text, sys.stderr)
+        say(stop.text)
         return COULD_NOT_JUDGE
     except Exception as error:
-        emit(
+        say(
             f"precheck: could not judge: {type(error).__name__}: {error}\n"
-            "This is a fault of precheck, not of your file, and no verdict. Please report it.\n",
-            sys.stderr,
+            "This is a fault of precheck, not of your file, and no verdict. Please report it.\n"
         )
         return COULD_NOT_JUDGE
     return code
@@ -59,10 +60,13 @@ def entry() -> None:
     """The console script."""
     try:
         code = main()
-        sys.stdout.flush()
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (BrokenPipeError, KeyboardInterrupt):
         code = COULD_NOT_JUDGE
-    except KeyboardInterrupt:
-        code = COULD_NOT_JUDGE
+    # What could not be written is not tried again while the interpreter ends, which would change the code.
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            if stream is not None:
+                stream.flush()
+        except OSError:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
     sys.exit(code)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TextIO
@@ -20,10 +21,29 @@ class CannotJudge(Exception):
         self.text = text
 
 
-def emit(text: str, stream: TextIO) -> None:
-    """Write text that is already safe to show, whatever the stream's encoding is."""
+def emit(text: str, stream: TextIO | None) -> None:
+    """Write text that is already safe to show, whatever the stream's encoding is, and hand it on at once.
+
+    Raises CannotJudge where it cannot be written: a verdict that nobody got is none.
+    """
+    if stream is None:  # the shell closed it
+        raise CannotJudge(
+            "precheck: there is nowhere to write to; leave the output open, or use --out FILE\n"
+        )
     encoding = stream.encoding or "ascii"
-    stream.write(text.encode(encoding, "backslashreplace").decode(encoding))
+    try:
+        stream.write(text.encode(encoding, "backslashreplace").decode(encoding))
+        stream.flush()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise CannotJudge(f"precheck: cannot write the answer: {error.strerror}\n") from error
+
+
+def say(text: str) -> None:
+    """To standard error, if anybody listens there."""
+    with contextlib.suppress(CannotJudge, OSError):
+        emit(text, sys.stderr)
 
 
 def problems_text(problems: Iterable[Problem], so: str = "not judged, and no verdict") -> str:
