@@ -8,16 +8,14 @@ from collections.abc import Sequence
 from precheck.answer.compare_record import Compared, ReadingMoved
 from precheck.report.lines import Page, counted, listed
 
-_FEW = 5  # names told on the first screen
+_FEW = 3  # names told on the first screen
 
 
 def head(found: Compared, page: Page) -> None:
     """Which days, which vehicle, the verdict, and the answers to "where was I?"."""
     page.say(f"Day: {found.day} ({'given with --on' if found.day_given else 'today'})")
     page.say(f"Compared with: {found.day_then}{' and the rules of then' if found.rules_moved else ''}")
-    if found.called:
-        page.say(f"Vehicle: {found.called}")
-    page.say(f"File: {found.file}")
+    page.say(f"{f'Vehicle: {found.called}; file' if found.called else 'File'}: {found.file}")
     if found.file_then != found.file:
         page.say(f"Older file: {found.file_then}")
     uses = listed(found.uses) if found.uses else f"none named; told about {listed(found.shown_for)}"
@@ -41,8 +39,8 @@ def _where(found: Compared, page: Page) -> None:
     _kinds(found, page)
     _work(found, page)
     page.say(
-        f"Never looked at, and {about} asks for it: {counted(found.never_now, 'reading')} of "
-        f"{counted(len(found.never), 'point')} ({found.never_then} readings then).",
+        f"Never looked at, and asked for {about}: {counted(found.never_now, 'reading')} ({found.never_then} "
+        "then).",
         2,
     )
     if found.questions:
@@ -61,11 +59,7 @@ def _last_visit(found: Compared, page: Page) -> None:
     who = f" by {last.by}" if last.by else ""
     since = sum(visit.since for visit in found.visits)
     visits = counted(since, "visit") if since else "no visit"
-    page.say(
-        f"Last visit: {last.on}{who}, {ago}; {counted(last.readings, 'reading')}. "
-        f"Since {found.day_then}: {visits}.",
-        2,
-    )
+    page.say(f"Last visit: {last.on}{who}, {ago}. Since {found.day_then}: {visits}.", 2)
 
 
 def _kinds(found: Compared, page: Page) -> None:
@@ -107,6 +101,6 @@ def _work(found: Compared, page: Page) -> None:
 def _few(names: Sequence[str]) -> str:
     """The first names, and how many more there are."""
     more = len(names) - _FEW
-    if more < 2:
+    if more < 1:
         return "; ".join(names)
     return f"{'; '.join(names[:_FEW])}; and {more} more"
