@@ -13,6 +13,7 @@ from precheck.answer.record import Finding
 from precheck.answer.repairlines import asked_by, bears, cells_of, found_line, hands, ladder
 from precheck.engine.logic import BAD, BESIDE, LIMITED
 from precheck.engine.plan import UnitKey
+from precheck.engine.results import Combined
 from precheck.model.catalogue import VEHICLE, Use
 from precheck.model.record import dataclass, replace
 from precheck.model.settled import Cell
@@ -38,16 +39,22 @@ class Group:
         found = [x for x, f in zip(self.faults, self.findings, strict=True) if f.weighs == BAD]
         return tuple(found) or self.faults
 
-    def weightiest(self, book: Rulebook) -> Finding:
-        """The finding that says best what this is about."""
+    def title(self, book: Rulebook) -> str:
+        """What this is about: the part where several readings ask for one, else the weightiest rule."""
+        cells = cells_of(self.faults)
+        parts = {name for fault in self.faults for name, _ in fault.parts}
+        if len(parts) == 1 and len({c.id for c in cells}) > 1:
+            words = book.parts[parts.pop()].words
+            return f"{words[:1].upper()}{words[1:]}"
         rank = {use.id: number for number, use in enumerate(ladder(book))}
-        return min(
+        first = min(
             self.findings,
             key=lambda f: (
                 _WEIGHT.index(f.weighs) if f.weighs in _WEIGHT else len(_WEIGHT),
                 rank.get(f.blocks, len(rank)),
             ),
         )
+        return first.title
 
 
 def groups_of(
@@ -96,11 +103,7 @@ def repairs(
     """Everything that stands against `uses`, each finding in exactly one repair."""
     found = [repair(group, uses, judged, book) for group in groups if stands_against(group)]
     names = {use.id for use in uses}
-    found += [
-        _combined(combined_finding(c, book), c.blocks, book)
-        for c in judged.results.combined
-        if c.blocks & names
-    ]
+    found += _too_many([c for c in judged.results.combined if c.blocks & names], book)
     return _beside(_ordered(found, book), judged, book)
 
 
@@ -129,7 +132,7 @@ def repair(group: Group, uses: Sequence[Use], judged: Judged, book: Rulebook) ->
         uses=held,
         position=position,
         position_words=access.words if access else "",
-        title=group.weightiest(book).title,
+        title=group.title(book),
         what=tuple(dict.fromkeys(f.fix for f in group.findings if f.fix)),
         where=tuple(words_of_place(book, p) for p in places if p != VEHICLE),
         found=tuple(found_line(c, book) for c in cells),
@@ -186,7 +189,19 @@ def _done(cells: Sequence[Cell], places: Iterable[str], book: Rulebook) -> str:
     return " or ".join(lines)
 
 
-def _combined(found: Finding, blocks: frozenset[str], book: Rulebook) -> Repair:
+def _too_many(combined: Iterable[Combined], book: Rulebook) -> list[Repair]:
+    """Too many limits at once: one repair for each chain, whatever rungs it blocks."""
+    chains: dict[str, list[Combined]] = {}
+    for one in combined:
+        chains.setdefault(one.chain, []).append(one)
+    return [_combined(found, book) for found in chains.values()]
+
+
+def _combined(combined: Sequence[Combined], book: Rulebook) -> Repair:
+    blocks = frozenset(use for c in combined for use in c.blocks)
+    uses = [use.id for use in ladder(book) if use.id in blocks]
+    found = next(f for c in combined if (f := combined_finding(c, book)).blocks == uses[0])
+    rules = dict.fromkeys(rule for c in combined for rule in combined_finding(c, book).combined_from)
     asked = AskedBy(
         found.rule,
         found.title,
@@ -203,10 +218,24 @@ def _combined(found: Finding, blocks: frozenset[str], book: Rulebook) -> Repair:
         bears(found.blocks, book),
         (),
     )
-    uses = [use.id for use in ladder(book) if use.id in blocks]
-    what = (f"{found.fix} They are: {'; '.join(found.combined_from)}.",)
     return Repair(
-        0, found.blocks, tuple(uses), "", "", found.title, what, (), (), (asked,), (), "", (), (), (), (), ""
+        number=0,
+        use=uses[0],
+        uses=tuple(uses),
+        position="",
+        position_words="",
+        title=found.title,
+        what=(f"{found.fix} They are: {'; '.join(rules)}.",),
+        where=(),
+        found=(),
+        asked_by=(asked,),
+        together=(),
+        pair="",
+        parts=(),
+        cautions=(),
+        hands=(),
+        beside=(),
+        done="",
     )
 
 

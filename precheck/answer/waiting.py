@@ -60,7 +60,7 @@ class Waiting:
         parts = tuple(dict.fromkeys(name for fault in group.faults for name, _ in fault.parts))
         return Waits(
             kind=kind,
-            title=group.weightiest(self.book).title,
+            title=group.title(self.book),
             where=self._where(cells),
             what=tuple(dict.fromkeys(f.fix for f in group.findings if f.fix)),
             found=tuple(found_line(c, self.book) for c in cells),

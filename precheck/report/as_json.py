@@ -33,7 +33,7 @@ def _record(record: Any) -> dict[str, Any]:
 
 
 def _field(name: str, value: Any) -> Any:
-    if name in _PAIRS:
+    if name in _PAIRS and all(isinstance(pair, tuple) for pair in value):
         keys = _PAIRS[name]
         return [dict(zip(keys, pair, strict=True)) for pair in value]
     return _value(value)

@@ -9,7 +9,7 @@ from precheck.answer.mending import AfterWork, AskedBy, FoundLine, LookAgain, Re
 from precheck.report.findings import CHECKED
 from precheck.report.lines import Page, counted, listed
 from precheck.report.missing import Cautions
-from precheck.report.work_parts import parts_section
+from precheck.report.work_parts import KNOWN, parts_section
 
 _KINDS = {
     "limits": "Only puts limits",
@@ -126,7 +126,7 @@ def _reading(line: FoundLine) -> str:
     who = f" by {line.by}" if line.by else ""
     when = f" on {line.on}" if line.on else ""
     tool = f" with {line.instrument}" if line.instrument else ""
-    known = "from the papers" if line.known == "papers" else line.known
+    known = KNOWN.get(line.known, line.known)
     note = f"; note: {line.note}" if line.note else ""
     taken = f" ({known}{who}{when}{tool}{note})" if line.known else ""
     return f"{listed(line.written) or 'no value'}{taken}"

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from precheck.answer.mending import PartLine, Size
 from precheck.report.lines import Page, listed
 
+KNOWN = {"papers": "from the papers", "same-as": "the same as at another place"}
 _PAIRS = {
     "axle": "both sides of the axle together",
     "vehicle": "all of them together",
@@ -69,7 +70,7 @@ def _taken(size: Size) -> str:
     who = f" by {size.by}" if size.by else ""
     when = f" on {size.on}" if size.on else ""
     tool = f" with {size.instrument}" if size.instrument else ""
-    known = "from the papers" if size.known == "papers" else size.known
+    known = KNOWN.get(size.known, size.known)
     note = f"; note: {size.note}" if size.note else ""
     return f" ({known}{who}{when}{tool}{note})"
 
