@@ -9,6 +9,7 @@ from precheck.answer.coverage import rule_lines
 from precheck.answer.findings import limit_words
 from precheck.answer.gaps import lasts_words
 from precheck.model.catalogue import Derived, Point, Source, Use
+from precheck.model.parts import PAIR_WORDS, PartKind
 from precheck.model.rules import Cite, Effects, Part, Rule
 from precheck.read.quantity import format_quantity
 from precheck.rulebook.book import Rulebook
@@ -40,7 +41,7 @@ def describe(book: Rulebook, name: str) -> list[tuple[str, str]]:
 def known_ids(book: Rulebook) -> list[str]:
     groups = (
         book.rules, book.points, book.derived, book.sources, book.uses, book.families, book.works,
-        book.cautions, book.regions,
+        book.cautions, book.regions, book.parts, book.hands,
     )  # fmt: skip
     return [name for group in groups for name in group]
 
@@ -102,6 +103,24 @@ def _cautions(book: Rulebook) -> Table:
     return ("caution", "text"), [(c.id, c.text) for c in book.cautions.values()]
 
 
+def _parts(book: Rulebook) -> Table:
+    return ("part", "words", "for findings of"), [
+        (p.id, p.words, ", ".join(p.points)) for p in book.parts.values()
+    ]
+
+
+def _part(part: PartKind) -> Iterator[tuple[str, str]]:
+    yield "part", part.id
+    yield "what", part.words
+    yield "for findings of", ", ".join(part.points)
+    yield "one each at", part.family
+    yield "the counter asks", ", ".join(part.quote)
+    yield "renewed together", PAIR_WORDS[part.pair]
+    yield "buy with it", "; ".join(part.buy)
+    yield "compare before fitting", "; ".join(part.compare)
+    yield "known by", part.checked
+
+
 def _work(book: Rulebook) -> Table:
     rows = [(w.id, w.words, "event" if w.event else "work") for w in book.works.values()]
     return ("work", "words", "kind"), rows
@@ -121,6 +140,7 @@ LISTS: dict[str, Callable[[Rulebook], Table]] = {
     "uses": _uses,
     "places": _places,
     "work": _work,
+    "parts": _parts,
     "cautions": _cautions,
     "regions": _regions,
 }
@@ -294,6 +314,16 @@ def _small(book: Rulebook, name: str) -> Lines:
         yield "what", work.words
         yield "ends readings of", ", ".join(sorted(p for p, ends in book.ends.items() if name in ends))
         yield "look again at", ", ".join(work.again)
+        for later in work.later:
+            yield "and later", f"{later.point}, {later.words}"
+        yield "besides", work.advice
+    elif name in book.parts:
+        yield from _part(book.parts[name])
+    elif name in book.hands:
+        hand = book.hands[name]
+        yield "whose work", hand.words
+        yield "for findings of", ", ".join(hand.points)
+        yield "known by", hand.checked
     elif name in book.cautions:
         caution = book.cautions[name]
         yield "caution", caution.id

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from precheck.model.record import dataclass
 
-PAIRS = ("axle", "vehicle", "match", "none")
+PAIR_WORDS = {
+    "axle": "both sides of the axle together",
+    "vehicle": "all of them together",
+    "match": "one alone will do only if it is like the other of its axle",
+    "none": "",
+}
+PAIRS = tuple(PAIR_WORDS)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,15 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from precheck.answer.mending import PartLine, Size
+from precheck.model.parts import PAIR_WORDS
 from precheck.report.lines import Page, listed
 
 KNOWN = {"papers": "from the papers", "same-as": "the same as at another place"}
-_PAIRS = {
-    "axle": "both sides of the axle together",
-    "vehicle": "all of them together",
-    "match": "one alone will do only if it is like the other of its axle",
-    "none": "",
-}
 
 
 def parts_section(parts: Sequence[PartLine], page: Page) -> None:
@@ -39,10 +34,10 @@ def _part(part: PartLine, page: Page) -> None:
     page.say(f"{part.count} x {part.words}{at}", 2)
     if part.for_repairs:
         page.say(f"for repair {listed(str(n) for n in part.for_repairs)}", 4)
-    if _PAIRS[part.pair]:
+    if PAIR_WORDS[part.pair]:
         beside = [p for p in part.places if p not in part.found_at]
         more = f"; found at {listed(part.found_at)}" if beside else ""
-        page.say(f"Pair: {_PAIRS[part.pair]}{more}", 4)
+        page.say(f"Pair: {PAIR_WORDS[part.pair]}{more}", 4)
     for words in _known(part.sizes):
         page.say(words, 4)
     for words, places, how in _missing(part.missing):

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from precheck.answer.describe import describe, known_ids
 from precheck.answer.gate import Gate, Request
 from precheck.answer.judging import judge_for
 from precheck.answer.mending import AfterWork, WorkAnswer
@@ -21,6 +22,7 @@ from precheck.read.files import read_file
 from precheck.read.strict_yaml import read_yaml
 from precheck.report.work import render
 from precheck.rulebook.load import load_quickly
+from precheck.rulebook.places import all_places
 from precheck.settle.check import check
 
 BOOK = load_quickly()
@@ -148,8 +150,8 @@ def test_repairs_in_one_position_at_one_axle_are_told_of_each_other() -> None:
 """)
     found = ask(doc, "proving")
     by_part = {name: r for r in found.repairs for name in r.parts}
-    assert by_part["wheel-cylinder"].beside == (by_part["brake-hardware"].number,)
-    assert by_part["brake-hardware"].beside == (by_part["wheel-cylinder"].number,)
+    assert by_part["wheel-cylinder"].beside == (by_part["brake-spring-set"].number,)
+    assert by_part["brake-spring-set"].beside == (by_part["wheel-cylinder"].number,)
     assert by_part["brake-drum"].beside == ()
     assert by_part["wheel-cylinder"].together == ("right rear",)
 
@@ -464,3 +466,28 @@ def test_the_gate_says_what_made_a_reading_void() -> None:
     (gap,) = [g for g in answer.gaps if g.point == "wheel-cylinder-leak"]
     assert dict(gap.places)["left-rear"].startswith("void since wheel cylinder or caliper replaced")
     assert "on 2026-10-03" in dict(gap.places)["left-rear"]
+
+
+def test_parts_and_hands_have_ids_of_their_own_and_can_be_shown() -> None:
+    ids = known_ids(BOOK)
+    named = [*BOOK.parts, *BOOK.hands]
+    assert all(ids.count(name) == 1 for name in named)
+    for part in BOOK.parts.values():
+        lines = dict(describe(BOOK, part.id))
+        assert lines["for findings of"] == ", ".join(part.points)
+    assert dict(describe(BOOK, "wheel-removed"))["and later"].endswith("after 50 to 100 miles")
+
+
+def test_every_part_is_asked_for_by_a_point_and_fits_a_place() -> None:
+    """Each point of a part lies at the places of the part, or leads to them."""
+    for part in BOOK.parts.values():
+        assert part.points
+        for name in part.points:
+            family = BOOK.points[name].family
+            if "vehicle" in (family, part.family):
+                continue
+            here = {p.id for p in all_places(BOOK.families[part.family])}
+            ups = {p.up for p in all_places(BOOK.families[part.family])}
+            places = {p.id for p in all_places(BOOK.families[family])}
+            above = {p.up for p in all_places(BOOK.families[family])}
+            assert places & here or places & ups or above & here, (part.id, name)
