@@ -26,7 +26,7 @@ def run(capsys: Capture, *words: str) -> tuple[int, str, str]:
 
 
 def stable(text: str) -> str:
-    """Without what grows with the library: how many rules judge a use, what nobody has looked at, the watch."""
+    """Without what grows with the library: how many rules judge a use, what is not looked at, the watch."""
     text = re.sub(r"\nVERDICTS, THEN AND NOW.*?(?=\n\n)", "\nVERDICTS ...", text, flags=re.DOTALL)
     text = re.sub(r"\nNEVER LOOKED AT.*?(?=\n\n)", "\nNEVER LOOKED AT ...", text, flags=re.DOTALL)
     text = re.sub(r"\nWATCH.*?(?=\n\n)", "\nWATCH ...", text, flags=re.DOTALL)
@@ -140,7 +140,6 @@ visits:
 
 def test_words_from_the_file_cannot_move_the_terminal(tmp_path: Path, capsys: Capture) -> None:
     path = tmp_path / "hostile.yaml"
-    path.write_text(HOSTILE.replace("\\u202e", "").replace("\\e", "").replace("\\a", ""), encoding="utf-8")
     for text in (HOSTILE, HOSTILE.replace("\\e", "x").replace("\\a", "x")):
         path.write_text(text, encoding="utf-8")
         _, out, err = run(capsys, str(path), "--since", "2026-10-01", "--on", "2026-11-14")
