@@ -45,7 +45,8 @@ def asked_by(fault: Fault, found: Finding, book: Rulebook) -> AskedBy:
         comparison(t, unit.place, cells, False)
         for t in tests_that_apply(unit.step.condition, unit.place, cells)
     ]
-    tests = [c for c in compared if c.outcome != State.MEETS.value]
+    tests = [c for c in compared if c.outcome == State.FAILS.value]
+    tests = tests or [c for c in compared if c.outcome != State.MEETS.value]
     source = book.sources.get(found.source)
     wants = [f"{c.limit} (here {c.limit_here})" if c.limit_here else c.limit for c in tests]
     needs = dict.fromkeys(

@@ -31,7 +31,7 @@ def add_to(verbs: Any) -> None:
         metavar="WORK[@PLACE]",
         help="what this work would make void, before you start: brake-hose-replaced@lf",
     )
-    add_common(parser)
+    add_common(parser, ("text", "json", "html"))
     parser.set_defaults(run=run)
 
 
@@ -57,6 +57,10 @@ def run(options: argparse.Namespace) -> int:
         from precheck.report.as_json import rendered
 
         text = rendered("work", found)
+    elif options.form == "html":
+        from precheck.report.html.work import work_page
+
+        text = work_page(found, parts_only=options.parts)
     else:
         from precheck.report.work import render
 

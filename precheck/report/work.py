@@ -23,6 +23,12 @@ _KINDS = {
 def render(found: WorkAnswer, width: int = 80, *, letters: bool = False, parts_only: bool = False) -> str:
     """The record as text. `parts_only`: the list for the counter alone."""
     page = Page(width, letters)
+    lay_out(found, page, parts_only)
+    return page.text()
+
+
+def lay_out(found: WorkAnswer, page: Page, parts_only: bool = False) -> None:
+    """Everything there is to say, in order."""
     cautions = Cautions(found.cautions)
     _head(found, page)
     if found.asked_after:
@@ -38,7 +44,6 @@ def render(found: WorkAnswer, width: int = 80, *, letters: bool = False, parts_o
         _open_work(found.open_work, page)
         _cautions(cautions, page)
     _ending(found, page)
-    return page.text()
 
 
 def _head(found: WorkAnswer, page: Page) -> None:
@@ -86,11 +91,10 @@ def _repairs(found: WorkAnswer, cautions: Cautions, page: Page) -> None:
 
 
 def _repair(repair: Repair, page: Page) -> None:
-    lead = f"{repair.number}. "
-    indent = 2 + len(lead)
+    indent = 6
     where = f" - {listed(repair.where)}" if repair.where else ""
     page.blank()
-    page.say(f"{lead}{repair.title}{where}", 2, len(lead))
+    page.say(f"Repair {repair.number}: {repair.title}{where}", 4)
     _found(repair.found, page, indent)
     for words in repair.what:
         page.say(f"To do: {words}", indent)

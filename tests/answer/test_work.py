@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -20,6 +22,7 @@ from precheck.model.document import Document
 from precheck.model.rules import State
 from precheck.read.files import read_file
 from precheck.read.strict_yaml import read_yaml
+from precheck.report.html.work import work_page
 from precheck.report.work import render
 from precheck.rulebook.load import load_quickly
 from precheck.rulebook.places import all_places
@@ -491,3 +494,15 @@ def test_every_part_is_asked_for_by_a_point_and_fits_a_place() -> None:
             places = {p.id for p in all_places(BOOK.families[family])}
             above = {p.up for p in all_places(BOOK.families[family])}
             assert places & here or places & ups or above & here, (part.id, name)
+
+
+@pytest.mark.parametrize(("after", "parts"), [(None, False), (None, True), ("spring-work", False)])
+def test_the_page_says_what_the_text_says(after: str | None, parts: bool) -> None:
+    found = work(fixture("juniper.yaml"), BOOK, Request(DAY, ("everyday",)), after)
+    page = work_page(found, parts_only=parts)
+    body = unescape(re.sub(r"<[^>]*>", " ", page.split("<body", 1)[1]))
+    there = " ".join(body.split()).casefold()
+    lines = [
+        line.strip().removeprefix("- ") for line in render(found, 100_000, parts_only=parts).splitlines()
+    ]
+    assert [line for line in lines if " ".join(line.split()).casefold() not in there] == []

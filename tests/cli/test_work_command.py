@@ -78,7 +78,7 @@ def test_the_text_says_what_the_json_says(capsys: pytest.CaptureFixture[str]) ->
     said = " ".join(text.split())
     found = json.loads(out)
     for repair in found["repairs"]:
-        assert f"{repair['number']}. {repair['title']}" in said
+        assert f"Repair {repair['number']}: {repair['title']}" in said
         for line in (*repair["what"], *repair["hands"]):
             assert line in said
         for asked in repair["asked_by"]:
