@@ -17,8 +17,11 @@ _LABELS = (
     "It does not apply", "Limit", "Needs", "Note", "Open", "Please look again", "Reading", "Rule",
     "Runs out first", "Source", "State", "Taken", "The source calls it", "To do", "Use", "Vehicle",
     "What would change it", "Why", "Worked out", "Written at", "note", "passed over", "such as", "why",
+    "Asked by", "Buy with it", "Compare before fitting", "From then", "Holds up", "If it gets worse",
+    "In the same position", "Not known yet", "Pair", "To do then", "Together with it",
+    "Until then only within", "When it is done, write", "Whose work",
 )  # fmt: skip
-_LABEL = re.compile(rf"^({'|'.join(_LABELS)}|Take care \([a-z0-9-]+\)|Take care|Rule [a-z0-9-]+): (?=.)")
+_LABEL = re.compile(rf"^({'|'.join(_LABELS)}|Take care \([a-z0-9-]+\)|Take care|Rule [a-z0-9-]+|Repair [0-9]+): (?=.)")
 
 
 @dataclass(frozen=True, slots=True)
