@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
+from jsonschema import Draft202012Validator
 
 from precheck.cli.main import main
 
@@ -79,6 +80,22 @@ def test_json_has_the_same(capsys: Capture) -> None:
     assert (yard["then"], yard["now"], yard["moved_by"]) == ("UNDECIDED", "GO", ["vehicle"])
     hose = next(m for m in found["readings"] if m["point"] == "brake-hose-condition" and m["kind"] == "new")
     assert (hose["now"], hose["place"], hose["blocks"]) == (["cracked to fabric"], "right-front", "proving")
+
+
+def test_json_is_as_its_schema_says(capsys: Capture) -> None:
+    """Also with trends, notes that were searched and rules that moved."""
+    schema = json.loads((ROOT / "schemas" / "compare.schema.json").read_text(encoding="utf-8"))
+    wren = str(ROOT / "tests" / "cli" / "wearing.yaml")
+    for words in (
+        (JUNIPER, *SINCE, "--find", "hanger"),
+        (FIRST, JUNIPER, "--on", "2027-10-14"),
+        (wren, "--since", "2026-07-11", "--on", "2026-10-12", "--rules-then", COUNTY),
+    ):
+        found = json.loads(run(capsys, *words, "--as", "json")[1])
+        wrong = [f"{list(e.path)}: {e.message}" for e in Draft202012Validator(schema).iter_errors(found)]
+        assert wrong == []
+        assert list(found) == list(schema["properties"])
+    assert [t["place"] for t in found["trends"]] == ["left-front", "left-front", "right-front"]
 
 
 def test_exit_codes_are_those_of_the_gate_for_the_new_side(capsys: Capture) -> None:

@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from jsonschema import Draft202012Validator
 
 from precheck.cli import several
 from precheck.cli.main import main
@@ -48,6 +49,15 @@ def test_one_bad_file_does_not_stop_the_rest(capsys: Capture) -> None:
         < out.index("COULD NOT BE JUDGED (1 file)")
         < out.index(":4:24: a comma in a number")
     )
+
+
+def test_json_is_as_its_schema_says(tmp_path: Path, capsys: Capture) -> None:
+    schema = json.loads((ROOT / "schemas" / "gate-many.schema.json").read_text(encoding="utf-8"))
+    (tmp_path / "one.yaml").write_bytes(Path(JUNIPER).read_bytes())
+    for words in ((BAD, JUNIPER, str(tmp_path)), (JUNIPER, READY, "--for", "yard,proving")):
+        _, found = lines(capsys, *words)
+        assert [e.message for e in Draft202012Validator(schema).iter_errors(found)] == []
+        assert list(found) == list(schema["properties"])
 
 
 @pytest.mark.parametrize(
