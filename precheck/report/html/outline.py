@@ -21,7 +21,9 @@ _LABELS = (
     "In the same position", "Not known yet", "Pair", "To do then", "Together with it",
     "Until then only within", "When it is done, write", "Whose work",
 )  # fmt: skip
-_LABEL = re.compile(rf"^({'|'.join(_LABELS)}|Take care \([a-z0-9-]+\)|Take care|Rule [a-z0-9-]+|Repair [0-9]+): (?=.)")
+_LABEL = re.compile(
+    rf"^({'|'.join(_LABELS)}|Take care \([a-z0-9-]+\)|Take care|Rule [a-z0-9-]+|Repair [0-9]+): (?=.)"
+)
 
 
 @dataclass(frozen=True, slots=True)
