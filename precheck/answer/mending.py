@@ -82,7 +82,8 @@ class Waits:
 
     `kind`: limits (it only puts limits), other use (it blocks other uses only), watch (it blocks none),
     ahead (it meets now and will not from `day` on), put off (somebody put it off). `until` says the end
-    in words; `day` is the date where there is one. `then` is what is asked of it from there on.
+    in words; `day` is the date where there is one. `then` is what is asked of it from there on; `limits`
+    hold until then, the strictest of each kind.
     """
 
     kind: str
@@ -94,6 +95,8 @@ class Waits:
     until: str
     day: str
     then: tuple[str, ...]
+    limits: tuple[str, ...] = ()
+    hands: tuple[str, ...] = ()
     parts: tuple[str, ...] = ()
 
 

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
-from precheck.answer.findings import limit_words, weighs
+from precheck.answer.findings import limit_words, limits_of, weighs
 from precheck.answer.horizon import Ahead, Turn
 from precheck.answer.judging import Judged
 from precheck.answer.mending import AskedBy, Waits
-from precheck.answer.repairlines import cells_of, found_line, ladder
+from precheck.answer.repairlines import cells_of, found_line, hands, ladder
 from precheck.answer.repairs import Group, asked_by_all, groups_of, stands_against
 from precheck.engine.logic import MET
 from precheck.engine.plan import Unit
-from precheck.model.catalogue import VEHICLE, Use
+from precheck.model.catalogue import VEHICLE, Limit, Use
 from precheck.model.record import replace
 from precheck.model.settled import Cell
 from precheck.rulebook.book import Rulebook
@@ -44,7 +44,7 @@ class Waiting:
 
     def _now(self, group: Group) -> Waits:
         asked = asked_by_all(group, self.book)
-        limits = tuple(dict.fromkeys(words for a in asked for words in a.limits))
+        limits = self._strictest(group)
         blocked = dict.fromkeys(a.blocks for a in asked if a.blocks)
         names = [use.id for use in ladder(self.book) if use.id in blocked]
         kind = "limits" if limits else "other use" if names else "watch"
@@ -68,8 +68,22 @@ class Waiting:
             until=until,
             day=ends,
             then=tuple(dict.fromkeys(then)),
+            limits=limits,
+            hands=hands(cells, self.book),
             parts=parts if kind != "watch" else (),
         )
+
+    def _strictest(self, group: Group) -> tuple[str, ...]:
+        """The limits that the findings put on the uses asked, of a figure only the lowest."""
+        found = [x for fault in group.faults for x in limits_of(fault.unit, self.uses, self.judged)]
+        kept: dict[tuple[str, str], Limit] = {}
+        for limit in found:
+            lowest = self.book.limit_kinds[limit.kind].take == "lowest"
+            key = (limit.kind, "" if lowest else limit.words)
+            other = kept.get(key)
+            if other is None or (limit.value or 0) < (other.value or 0):
+                kept[key] = limit
+        return tuple(limit_words(limit, self.book) for limit in kept.values())
 
     def _where(self, cells: Iterable[Cell]) -> tuple[str, ...]:
         places = dict.fromkeys(c.place for c in cells if c.place != VEHICLE)

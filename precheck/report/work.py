@@ -193,14 +193,15 @@ def _wait(wait: Waits, page: Page) -> None:
     if wait.kind == "ahead":
         for words in wait.then:
             page.say(f"From then: {words}", 6)
-    limits = list(dict.fromkeys(words for a in wait.asked_by for words in a.limits))
-    if limits and wait.kind == "limits":
-        page.say(f"Until then only within: {'; '.join(limits)}", 6)
+    if wait.limits:
+        page.say(f"Until then only within: {'; '.join(wait.limits)}", 6)
     if wait.kind != "ahead" and wait.day:
         page.say(f"The reading counts through {wait.day}; then look again.", 6)
     lead = "If it gets worse" if wait.kind == "watch" else "To do then"
     for words in wait.what:
         page.say(f"{lead}: {words}", 6)
+    for words in wait.hands:
+        page.say(f"Whose work: {words}", 6)
     _asked_by(wait.asked_by, page, 6)
 
 
