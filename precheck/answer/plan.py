@@ -18,7 +18,7 @@ from precheck.rulebook.places import words_of_place
 _FAMILIES = ("axles", "wheels", "tires")
 _ENDS = ("front", "rear", "spare")
 _SIDES = ("middle", "left", "right")
-_WEIGHT = ("bad", "limited", "beside", "set aside")
+_WEIGHT = ("bad", "open", "limited", "beside", "set aside")
 
 
 def plan(gate: Gate, answer: Answer) -> Plan:
@@ -33,7 +33,10 @@ class _Plan:
         self.book, self.judged, self.uses, self.answer = book, judged, uses, answer
         made = judged.settled.places
         self.tops = tuple(dict.fromkeys(p for family in _FAMILIES for p in made.get(family, ())))
-        self.failing = self._failing()
+        self.failing = self._found(State.FAILS)
+        self.unsure = {
+            key: group for key, group in self._found(State.CANNOT_TELL).items() if group[0].weighs == "open"
+        }
         self.missing = {(gap.point, place): why for gap in answer.gaps for place, why in gap.places}
 
     def plan(self) -> Plan:
@@ -76,6 +79,9 @@ class _Plan:
             mark, why = _mark(failing, self._side), "; ".join(dict.fromkeys(f.title for f in failing))
             if not failing and key in self.missing:  # there, and too wide or too unsure to judge
                 mark, why = Status.UNCLEAR.value, self.missing[key]
+            elif not failing and key in self.unsure:  # it may fail: whether the rule applies is not known
+                titles = dict.fromkeys(f"{f.title} ({f.fine})" for f in self.unsure[key])
+                mark, why = Status.UNCLEAR.value, "; ".join(titles)
         elif key in self.missing:
             mark, why = cell.status.value, self.missing[key]
         else:
@@ -109,11 +115,11 @@ class _Plan:
                 why="; ".join(titles),
             )
 
-    def _failing(self) -> dict[tuple[str, str], tuple[Finding, ...]]:
-        """Failing findings at the places of the plan, by value and place, the weightiest first."""
+    def _found(self, state: State) -> dict[tuple[str, str], tuple[Finding, ...]]:
+        """Findings of a state at the places of the plan, by value and place, the weightiest first."""
         found: dict[tuple[str, str], list[Finding]] = {}
         for unit in self.judged.units:
-            if self.judged.results.states[unit.key] is State.FAILS and self._top(unit.place):
+            if self.judged.results.states[unit.key] is state and self._top(unit.place):
                 one = finding(unit, self.uses, self.judged, self.book)
                 for evidence in _failed(one):
                     found.setdefault((evidence.measure, evidence.place), []).append(one)

@@ -29,9 +29,12 @@ ONE = [
 ]
 
 
-def of_tires(readings: str, head: str = HEAD, use: str = "proving") -> tuple[Answer, Plan]:
-    """Judged by the rules of tires alone."""
-    gate = Gate(read(visit(str(DAY), readings), DAY, head), library(), Request(Day(DAY, True), (use,)))
+def of_tires(
+    readings: str, head: str = HEAD, use: str = "proving", system: str = "tires"
+) -> tuple[Answer, Plan]:
+    """Judged by the rules of one system alone."""
+    document = read(visit(str(DAY), readings), DAY, head)
+    gate = Gate(document, library((system,)), Request(Day(DAY, True), (use,)))
     answer = gate.answer()
     return answer, plan(gate, answer)
 
@@ -108,6 +111,17 @@ def test_juniper_as_its_file_has_it() -> None:
 def test_an_unreadable_value_is_not_a_pass() -> None:
     _, view = of_tires("tire-tread-depth: {lf: unknown}", use="occasional")
     assert at(view, "left-front", "tire-tread-depth").mark == "cannot tell"
+
+
+def test_a_value_that_may_fail_is_not_a_pass_either() -> None:
+    """0.5 mm is less than 1/32 inch; whether the rule applies hangs on the kind of brake, not said here."""
+    readings = "brake-lining-thickness: {lr: 0.5 mm}"
+    _, view = of_tires(readings, system="brakes")
+    line = at(view, "left-rear", "brake-lining-thickness")
+    assert (line.written, line.mark, line.holds) == (("0.5 mm",), "cannot tell", False)
+    assert "fails if" in line.why
+    _, told = of_tires(f"{readings}, rear-brake-type: drum", system="brakes")
+    assert at(told, "left-rear", "brake-lining-thickness").mark == "fails"
 
 
 @pytest.mark.parametrize("uses", [(), ("proving",), ("everyday", "night")], ids=str)

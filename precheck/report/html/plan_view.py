@@ -120,10 +120,10 @@ def _column(
 def _said(place: PlanPlace, room: int) -> Iterator[Paragraph]:
     yield _wrapped(place.words.upper(), room), False
     for line in brief(place):
-        bold = line.holds
+        bold = line.holds or line.mark == _CANNOT_TELL
         yield _wrapped(_line(line), room - _BOLD * bold), bold
     for mark in (_NOT_MEASURED, _CANNOT_TELL):
-        found = [line for line in place.lines if line.mark == mark]
+        found = [line for line in place.lines if line.mark == mark and not line.written]
         if found:
             names = listed(_name(line) for line in found) if len(found) <= _FEW else str(len(found))
             yield _wrapped(f"{mark}: {names}", room - _BOLD), True
@@ -140,7 +140,7 @@ def rows(place: PlanPlace) -> list[Row]:
 
 def brief(place: PlanPlace) -> list[PlanLine]:
     """What the drawing says in full: what fails, for the uses asked first; then the other numbers."""
-    found = [line for line in place.lines if line.mark not in (_NOT_MEASURED, _CANNOT_TELL)]
+    found = [line for line in place.lines if line.written or line.mark not in (_NOT_MEASURED, _CANNOT_TELL)]
     failing = [line for line in found if line.mark]
     return [
         *(line for line in failing if line.holds),
