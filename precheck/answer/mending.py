@@ -81,7 +81,8 @@ class Waits:
     """Something that need not be mended yet, and when that ends.
 
     `kind`: limits (it only puts limits), other use (it blocks other uses only), watch (it blocks none),
-    ahead (it meets now and will not from `day` on), put off (somebody put it off). `until` says the end
+    ahead (it meets now and will not from `day` on), change (somebody accepted, loosened or set it aside
+    until `day`). `until` says the end
     in words; `day` is the date where there is one. `then` is what is asked of it from there on; `limits`
     hold until then, the strictest of each kind.
     """

@@ -9,15 +9,19 @@ from precheck.answer.findings import limit_words, limits_of, weighs
 from precheck.answer.horizon import Ahead, Turn
 from precheck.answer.judging import Judged
 from precheck.answer.mending import AskedBy, Waits
+from precheck.answer.record import ChangeLine
 from precheck.answer.repairlines import cells_of, found_line, hands, ladder
 from precheck.answer.repairs import Group, asked_by_all, groups_of, stands_against
 from precheck.engine.logic import MET
 from precheck.engine.plan import Unit
 from precheck.model.catalogue import VEHICLE, Limit, Use
+from precheck.model.changes import Standing
 from precheck.model.record import replace
 from precheck.model.settled import Cell
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import words_of_place
+
+_TIGHTENED = "tightened"
 
 
 class Waiting:
@@ -123,6 +127,30 @@ class Waiting:
             day=str(turn.day),
             then=tuple(dict.fromkeys(_effect(a) for a in asked)),
             parts=(),
+        )
+
+
+def of_changes(changes: Iterable[ChangeLine]) -> Iterator[Waits]:
+    """Changes in force that end: what they spare comes back on the day after."""
+    for line in changes:
+        change = line.change
+        sparing = change.kind != _TIGHTENED and line.covers > 0
+        if not sparing or line.standing != Standing.IN_FORCE.value or not change.until:
+            continue
+        last = date.fromisoformat(change.until)
+        who = f" by {change.by}" if change.by else ""
+        uses = f" for {', '.join(line.uses)}" if line.uses else ""
+        then = dict.fromkeys(f"it {e.state_without} ({e.weighs_without}) as before" for e in line.effects)
+        yield Waits(
+            kind="change",
+            title=f"{line.title} ({line.rule})",
+            where=tuple(dict.fromkeys(e.place_words for e in line.effects)),
+            what=(),
+            found=(),
+            asked_by=(),
+            until=f"{change.kind}{who}{uses} through {last} ({change.because}; {change.where})",
+            day=str(last + timedelta(days=1)) if last < date.max else "",
+            then=tuple(then) or ("it counts again",),
         )
 
 

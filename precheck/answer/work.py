@@ -8,11 +8,11 @@ from datetime import timedelta
 from precheck.answer.afterwork import Aftermath
 from precheck.answer.gate import Gate, Request
 from precheck.answer.horizon import DAYS
-from precheck.answer.mending import AfterWork, Repair, WorkAnswer
+from precheck.answer.mending import AfterWork, Repair, Waits, WorkAnswer
 from precheck.answer.partslist import parts_list
 from precheck.answer.record import Answer, CautionLine
 from precheck.answer.repairs import failing_groups, repairs
-from precheck.answer.waiting import Waiting
+from precheck.answer.waiting import Waiting, of_changes
 from precheck.engine.logic import BAD
 from precheck.model.document import Document
 from precheck.model.problem import Mark, Problem
@@ -44,7 +44,10 @@ def work(document: Document, book: Rulebook, request: Request, after: str | None
     asked = _asked(document, book, request, aftermath, after) if after is not None else ()
     groups = failing_groups(uses, judged, book) if after is None else []
     mend = repairs(groups, uses, judged, book) if after is None else ()
-    waits = Waiting(uses, judged, book, request.day.date).entries(groups) if after is None else ()
+    waits: tuple[Waits, ...] = ()
+    if after is None:
+        waiting = Waiting(uses, judged, book, request.day.date)
+        waits = (*waiting.entries(groups), *of_changes(answer.changes))
     first = book.rungs()[0]
     parts = parts_list(mend, waits, document, book, request.day, first)
     horizon = request.day.date + timedelta(days=DAYS) if request.day.date.year < 9990 else None

@@ -16,7 +16,7 @@ _KINDS = {
     "other use": "Stands against other uses only",
     "watch": "Holds up no use; watch it",
     "ahead": "Meets now, and will not by age alone",
-    "put off": "Put off",
+    "change": "Accepted, loosened or set aside, and only for a time",
 }
 
 
@@ -190,12 +190,12 @@ def _wait(wait: Waits, page: Page) -> None:
     where = f" - {listed(wait.where)}" if wait.where else ""
     page.say(f"- {wait.title}{where}: {wait.until}", 4)
     _found(wait.found, page, 6)
-    if wait.kind == "ahead":
+    if wait.kind in ("ahead", "change"):
         for words in wait.then:
             page.say(f"From then: {words}", 6)
     if wait.limits:
         page.say(f"Until then only within: {'; '.join(wait.limits)}", 6)
-    if wait.kind != "ahead" and wait.day:
+    if wait.kind not in ("ahead", "change") and wait.day:
         page.say(f"The reading counts through {wait.day}; then look again.", 6)
     lead = "If it gets worse" if wait.kind == "watch" else "To do then"
     for words in wait.what:

@@ -506,3 +506,31 @@ def test_the_page_says_what_the_text_says(after: str | None, parts: bool) -> Non
         line.strip().removeprefix("- ") for line in render(found, 100_000, parts_only=parts).splitlines()
     ]
     assert [line for line in lines if " ".join(line.split()).casefold() not in there] == []
+
+
+def test_an_acceptance_may_wait_until_its_last_day() -> None:
+    text = (FIXTURES / "juniper.yaml").read_text(encoding="utf-8")
+    text += (
+        "accepted:\n  - {rule: tire-trade-ten, at: left-rear, by: RO, because: new tires in spring, "
+        "until: 2026-12-31, use: motorway}\n"
+    )
+    source, problems = read_yaml(text.encode(), "made-up.yaml")
+    assert source is not None, problems
+    doc, problems = check(source, BOOK, DAY)
+    assert doc is not None, problems
+    (wait,) = [w for w in ask(doc, "motorway").waits if w.kind == "change"]
+    assert wait.day == "2027-01-01"
+    assert wait.until.startswith("accepted by RO for motorway through 2026-12-31 (new tires in spring")
+    assert wait.where == ("left rear",)
+    assert wait.then == ("it fails (bad) as before",)
+    assert "Accepted, loosened or set aside, and only for a time (1)" in render(ask(doc, "motorway"))
+
+
+def test_of_several_limits_the_strictest_holds_until_then() -> None:
+    """Two rules limit the speed for the same rust: 25 and 35 mph (rules of the floor)."""
+    waits = ask(fixture("heron.yaml")).waits
+    rust = next(w for w in waits if any(f.point == "frame-rust" for f in w.found) and w.limits)
+    speeds = {words for a in rust.asked_by for words in a.limits if words.startswith("top speed")}
+    assert speeds == {"top speed: 25 mph", "top speed: 35 mph"}
+    assert [words for words in rust.limits if words.startswith("top speed")] == ["top speed: 25 mph"]
+    assert rust.hands
