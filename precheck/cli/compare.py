@@ -46,7 +46,7 @@ def add_to(verbs: Any) -> None:
         "--no-rules-then", action="store_true", help="the old side had no local rule file at all"
     )
     parser.add_argument("--find", metavar="WORD", default="", help="list the notes that hold a word")
-    add_common(parser)
+    add_common(parser, ("text", "json", "html"))
     parser.set_defaults(run=run)
 
 
@@ -76,6 +76,10 @@ def run(options: argparse.Namespace) -> int:
         from precheck.report.as_json import rendered
 
         text = rendered("compare", found)
+    elif options.form == "html":
+        from precheck.report.html.said import compare_page
+
+        text = compare_page(found)
     else:
         from precheck.report.compare import render
 

@@ -28,6 +28,12 @@ _SHORT = {"first look": "LOOKED AT FOR THE FIRST TIME", "confirmed": "LOOKED AT 
 def render(found: Compared, width: int = 80, *, letters: bool = False) -> str:
     """The whole comparison. The same record gives the same bytes."""
     page = Page(width, letters)
+    lay_out(found, page)
+    return page.text()
+
+
+def lay_out(found: Compared, page: Page) -> None:
+    """Everything there is to say, in order."""
     head(found, page)
     _found(found, page)
     _verdicts(found.ladder, page)
@@ -42,7 +48,6 @@ def render(found: Compared, width: int = 80, *, letters: bool = False) -> str:
     _watch(found, page)
     _ending(found, page)
     page.heading(found.headline_now)
-    return page.text()
 
 
 # -- verdicts ------------------------------------------------------------------------------------------
