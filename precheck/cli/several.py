@@ -36,7 +36,9 @@ def run(options: argparse.Namespace, book: Rulebook, request: Request) -> int:
         )
     folders: list[Folder] = []
     files = list(_files(options.files, folders))
-    found = many((_line(name, problem, book, request) for name, problem in files), folders, book, request)
+    found = many(
+        (vehicle_line(name, problem, book, request) for name, problem in files), folders, book, request
+    )
     if options.form == "json":
         from precheck.report.as_json import rendered
 
@@ -76,7 +78,8 @@ def _inside(folder: str) -> tuple[tuple[str, ...], int]:
     return took, len(entries) - len(took)
 
 
-def _line(name: str, problem: Problem | None, book: Rulebook, request: Request) -> VehicleLine:
+def vehicle_line(name: str, problem: Problem | None, book: Rulebook, request: Request) -> VehicleLine:
+    """One file read and judged; whatever is wrong with it becomes its line."""
     from precheck.answer.many import line, unjudged
     from precheck.read.files import read_file
     from precheck.settle.check import check
