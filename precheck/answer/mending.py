@@ -29,6 +29,7 @@ class AskedBy:
 
     `kind` is that of its source (the floor is common practice); `blocks` the lowest use it blocks at all,
     empty where it blocks none, `bears` the same in words; `limits` are those it puts on a use meanwhile.
+    `close` says that it fails by less than the reading can tell.
     """
 
     rule: str
@@ -45,6 +46,7 @@ class AskedBy:
     blocks: str
     bears: str
     limits: tuple[str, ...]
+    close: str
 
 
 @dataclass(frozen=True, slots=True)

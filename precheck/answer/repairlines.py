@@ -67,6 +67,7 @@ def asked_by(fault: Fault, found: Finding, book: Rulebook) -> AskedBy:
         found.blocks,
         bears(found.blocks, book),
         found.limits,
+        " ".join(dict.fromkeys(c.close for c in tests if c.close)),
     )
 
 

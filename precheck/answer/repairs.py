@@ -217,6 +217,7 @@ def _combined(combined: Sequence[Combined], book: Rulebook) -> Repair:
         found.blocks,
         bears(found.blocks, book),
         (),
+        "",
     )
     return Repair(
         number=0,

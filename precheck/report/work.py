@@ -145,6 +145,13 @@ def _asked_by(asked: Sequence[AskedBy], page: Page, indent: int) -> None:
         where = f", {places}" if places and len({a.place for a in asked}) > 1 else ""
         blocks = f"stands against {first.bears}" if first.blocks else "holds up no use"
         page.say(f"Asked by: {_source(first)}: {first.rule}{where}{needs}; {blocks}", indent)
+        for line in group:
+            if line.close:
+                page.say(f"Close call{_at(line)}: {line.close}", indent)
+
+
+def _at(asked: AskedBy) -> str:
+    return f", {asked.place_words}" if asked.place != "vehicle" else ""
 
 
 def _by_rule(asked: Iterable[AskedBy]) -> list[list[AskedBy]]:

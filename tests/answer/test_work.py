@@ -534,3 +534,16 @@ def test_of_several_limits_the_strictest_holds_until_then() -> None:
     assert speeds == {"top speed: 25 mph", "top speed: 35 mph"}
     assert [words for words in rust.limits if words.startswith("top speed")] == ["top speed: 25 mph"]
     assert rust.hands
+
+
+def test_a_number_just_under_says_that_the_gauge_cannot_tell() -> None:
+    """1.5 mm against 2/32 in, which is 1.5875 mm: short by less than the tenth it was read to."""
+    found = ask(fixture("juniper.yaml"), "occasional")
+    (tire,) = [r for r in found.repairs if "tire" in r.parts]
+    tread = {a.rule: a for a in tire.asked_by}["us-570-9a-tread"]
+    assert tread.needs == ("at least 2/32 in",)
+    assert "0.0875 mm" in tread.close
+    assert "measure again" in tread.close
+    text = " ".join(render(found).split())
+    assert "3/32 in, 1.5 mm, 2/32 in (measured by RO on 2026-10-03)" in text
+    assert f"Close call, left rear: {tread.close}" in text
