@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -107,7 +109,14 @@ def written(folder: Path, word: str, name: str) -> tuple[str, str]:
 
 @pytest.mark.parametrize(
     "verb",
-    [("gate",), ("gate", "--for", "occasional"), ("why", "--for", "proving"), ("suppose", "lf tread 8 mm")],
+    [
+        ("gate",),
+        ("gate", "--for", "occasional"),
+        ("why", "--for", "proving"),
+        ("suppose", "lf tread 8 mm"),
+        ("compare", "--since", "2026-11-13"),
+        ("work", "--for", "proving"),
+    ],
     ids=" ".join,
 )
 def test_hostile_files_are_text_and_change_no_element(
@@ -145,6 +154,15 @@ def test_the_page_is_written_to_a_file_and_is_the_same_each_time(tmp_path: Path,
     gate = ("gate", str(FIXTURES / "juniper.yaml"), "--as", "html")
     assert run(capsys, *gate, "--out", str(out)) == (3, "")
     assert run(capsys, *gate) == (3, out.read_text(encoding="ascii"))
+
+
+def test_a_gate_in_text_loads_nothing_that_pages_need() -> None:
+    code = (
+        "import sys; from precheck.cli.main import main; main(sys.argv[1:]); print('jinja2' in sys.modules)"
+    )
+    gate = [sys.executable, "-c", code, "gate", str(FIXTURES / "juniper.yaml"), *DAY]
+    done = subprocess.run(gate, capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-1] == "False"
 
 
 # -- in a browser ---------------------------------------------------------------------------------------
