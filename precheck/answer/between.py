@@ -20,7 +20,7 @@ from precheck.rulebook.places import words_of_place
 from precheck.settle.settle import better, settle
 
 KINDS = (
-    "new", "worse", "mended", "better", "run out", "work done", "struck", "cannot tell", "changed",
+    "new", "worse", "mended", "better", "run out", "work done", "struck", "cannot tell", "gone", "changed",
     "first look", "confirmed",
 )  # fmt: skip
 _VOID, _STRUCK = "void since ", "struck: "  # as settle begins its reasons
@@ -191,6 +191,11 @@ def _on(cell: Cell) -> str:
     return str(cell.claim.on) if cell.claim and cell.claim.on else ""
 
 
+def _counted(cell: Cell) -> bool:
+    """Whether a reading gave the value; a default is none."""
+    return cell.status is Status.VALUE and cell.claim is not None
+
+
 def _same(one: Claim, other: Claim) -> bool:
     """Whether two readings are one entry, in this file or in an older copy of it."""
     mine = [(c.point, c.place, c.on, c.by, [v.written for v in c.values]) for c in (one, other)]
@@ -224,17 +229,28 @@ def _kind(point: Point, key: Key, old: Cell, new: Cell, then: Known, now: Known,
         if new.status is Status.VALUE:
             if (was and not fails) or _better(point, _values(old), _values(new)):
                 return "mended"
-        elif old.status is Status.VALUE:
+        elif _counted(old) and new.status is Status.MISSING:
             return "mended" if was else "work done"
-    if new.status is Status.UNCLEAR and old.status is Status.VALUE:
-        return "cannot tell"
-    if new.status is Status.MISSING:
-        later = new.claim is not None and new.claim.on is not None and new.claim.on > day_then
-        gone = old.status is Status.VALUE and bool(new.claim or new.passed_over or new.why)
-        return "run out" if new.claim is not None and (gone or later) else ""
-    if new.claim is None or (old.claim is not None and _same(old.claim, new.claim)):
+    if new.status is not Status.VALUE:
+        return _no_value(old, new, day_then)
+    if new.claim is None:
+        return "gone" if _counted(old) else ""
+    if old.claim is not None and _same(old.claim, new.claim):
         return ""
     return _with_value(point, _values(old), _values(new), then.state(key), fails, _voided(old))
+
+
+def _no_value(old: Cell, new: Cell, day_then: date) -> str:
+    """What became of a reading that gives no value now; empty where there was none then either."""
+    counted = _counted(old)
+    if new.status is Status.UNCLEAR:
+        return "cannot tell" if counted else ""
+    if new.claim is not None:
+        later = new.claim.on is not None and new.claim.on > day_then
+        return "run out" if counted or later else ""
+    if not counted:
+        return ""
+    return "cannot tell" if new.passed_over else "gone"
 
 
 def _with_value(

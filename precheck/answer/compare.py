@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from functools import partial
 
 from precheck.answer import between
 from precheck.answer.compare_record import Compared, NeverLine, ReadingMoved, ResultMoved, UseMoved, WatchLine
@@ -18,6 +19,7 @@ from precheck.engine.logic import OPEN
 from precheck.engine.plan import UnitKey
 from precheck.model.catalogue import Use
 from precheck.model.document import Document
+from precheck.model.rules import Verdict
 from precheck.model.settled import Cell, Status
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import words_of_place
@@ -113,7 +115,7 @@ class _Compare:
             old = then.get(line.use)
             if old is None:
                 continue
-            cause = self.corners.cause(lambda gate, use=line.use: gate.verdict(gate.own(use)))  # type: ignore[misc]
+            cause = self.corners.cause(partial(_verdict, line.use))
             moved = old.verdict is not line.verdict
             yield UseMoved(
                 use=line.use,
@@ -138,7 +140,7 @@ class _Compare:
             shown = after or before
             if shown is None:
                 continue
-            cause = self.corners.cause(lambda gate, key=key: self._standing(gate, key))  # type: ignore[misc]
+            cause = self.corners.cause(partial(self._standing, key))
             (was, weighed), (is_, weighs) = then.standing(key), now.standing(key)
             yield ResultMoved(
                 rule=shown.rule,
@@ -158,10 +160,14 @@ class _Compare:
                 values=tuple(_values(before, after)),
             )
 
-    def _standing(self, gate: Gate, key: UnitKey) -> str:
+    def _standing(self, key: UnitKey, gate: Gate) -> str:
         """The state of a result at a corner; empty where it is not judged there."""
         judged = gate.judged(max(self.uses, key=lambda u: u.rank))
         return judged.results.fine.get(key, "")
+
+
+def _verdict(use: str, gate: Gate) -> Verdict:
+    return gate.verdict(gate.own(use))
 
 
 def _never(side: Side) -> tuple[NeverLine, ...]:

@@ -51,7 +51,8 @@ class ReadingMoved:
     """What became of one point (or fact) at one place.
 
     `kind`: new (a first reading, and it fails), worse, better, mended (it failed, and work was done), run
-    out, work done (a reading that work made void), struck, cannot tell, first look, changed, confirmed.
+    out, work done (a reading that work made void), struck, cannot tell, gone (it is no longer in the file, or
+    its place is not), first look, changed, confirmed.
     `then` and `now` are the values as written, also those that no longer count; `state_then` and `state_now`
     the worst of the rules that read it. `blocks` is the lowest use that it stops now (mended: that it
     stopped); `rules` are those that fail, now or else then. `by_itself`: better with no work between.

@@ -20,6 +20,7 @@ _HEADINGS = {
     "work done": "MADE VOID BY WORK: LOOK AGAIN",
     "struck": "STRUCK",
     "cannot tell": "CANNOT BE TOLD ANY MORE",
+    "gone": "NO LONGER IN THE FILE, OR AT NO PLACE OF THIS VEHICLE",
     "changed": "ANOTHER VALUE",
 }
 _SHORT = {"first look": "LOOKED AT FOR THE FIRST TIME", "confirmed": "LOOKED AT AGAIN, AND THE SAME"}

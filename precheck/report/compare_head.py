@@ -71,6 +71,8 @@ def _kinds(found: Compared, page: Page) -> None:
         ("run out", "Gone stale since"),
         ("work done", "To look at again after work"),
         ("struck", "Struck"),
+        ("cannot tell", "Cannot be told any more"),
+        ("gone", "No longer there"),
     ):
         moved = [m for m in found.readings if m.kind == kind]
         if moved:

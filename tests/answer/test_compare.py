@@ -238,6 +238,49 @@ def test_what_anybody_sets_is_not_better_by_itself(point: str) -> None:
     assert (found.kind, found.by_itself) == ("better", False)
 
 
+def two(old: Document, new: Document) -> Compared:
+    past = same_rules(old, new, Day(THEN, True), BOOK)
+    return compare(new, BOOK, Request(Day(THEN, True), ("yard",), ()), past)
+
+
+def test_a_reading_taken_out_of_the_newer_file_is_told() -> None:
+    found = two(mini.document(treads(THEN)), mini.document(treads(THEN, "7/32 in", *WHEELS[1:])))
+    gone = reading(found, "tread", "left-front")
+    assert (gone.kind, gone.then, gone.now, gone.why) == ("gone", ("7/32 in",), (), "no reading")
+
+
+def test_a_fact_taken_out_and_a_place_that_is_no_more() -> None:
+    spare = {**mini.LIGHT_TRUCK, "spare-wheel": "fitted"}
+    on_spare = mini.visit(THEN, mini.claim("tread", "7/32 in", "spare"))
+    found = two(mini.document(on_spare, facts=spare), mini.document(on_spare))
+    assert kinds(found) == {("spare-wheel", "vehicle"): "gone", ("tread", "spare"): "gone"}
+
+
+def test_a_look_that_does_not_clear_a_finding_is_told() -> None:
+    rust = mini.visit(THEN, mini.claim("rail-rust", "pitted", "left-rail"))
+    look = mini.visit(NOW, *mini.clear("frame", "under-running"))
+    held = reading(between(mini.document(rust, look)), "rail-rust", "left-rail")
+    assert held.kind == "cannot tell"
+    assert "say it by name" in held.why
+
+
+def test_every_result_that_differs_is_there_and_no_other() -> None:
+    """Against the full records of two gates, which share nothing with the comparison but the judging."""
+    book, then, now = library(), date(2026, 11, 14), date(2027, 10, 14)
+    visits = visit("2026-11-14", "tire-date-code: {lf: 1417, rf: 2024}, tire-pressure-cold: {lf: 30 psi}")
+    document = read(visits + visit("2027-10-01", "tire-tread-depth: {lf: 1/32 in, rf: 9/32 in}"), now)
+    request = Request(Day(now, True), ("everyday",), full=True)
+    old = gate(up_to(document, then), book, replace(request, day=Day(then, True)))
+    states = [
+        {(f.rule, f.place, f.step): (f.fine, f.weighs) for f in g.findings}
+        for g in (old, gate(document, book, request))
+    ]
+    differ = {k for k in states[0].keys() | states[1].keys() if states[0].get(k) != states[1].get(k)}
+    found = between(document, then, now, "everyday", book, None)
+    assert {(r.rule, r.place, r.step) for r in found.results} == differ
+    assert differ
+
+
 # -- two files, notes, never looked at ----------------------------------------------------------------------
 
 
