@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from precheck.model.catalogue import Use
+from precheck.model.catalogue import VEHICLE, Use
 from precheck.model.quantity import Quantity
 from precheck.model.rules import Bound, Effects, Op, Part, Row, Rule, Step, Test
 from precheck.read.quantity import read_quantity
 from precheck.rulebook.book import Rulebook
+from precheck.rulebook.places import places_of
 from precheck.rulebook.rules import close_up
 
 _NEXT_TO = {
@@ -41,11 +42,12 @@ class Mutant:
 
 def mutants(rule: Rule, book: Rulebook) -> Iterator[Mutant]:
     """Every mutant of a rule, those of its states first, then those of its effects."""
-    for tests, kind, words in _terms(rule.applies, book):
+    at = rule.family
+    for tests, kind, words in _terms(rule.applies, book, at):
         yield Mutant(replace(rule, applies=tests), kind, words)
     for number, step in enumerate(rule.steps):
         label = f"step {number + 1}, " if len(rule.steps) > 1 else ""
-        for part, kind, words in _parts(step.condition, book):
+        for part, kind, words in _parts(step.condition, book, at):
             yield _with_step(rule, number, replace(step, condition=part), kind, label + words)
     if len(rule.steps) > 1:
         for number in range(len(rule.steps)):
@@ -66,26 +68,26 @@ def _with_step(rule: Rule, number: int, step: Step, kind: str, words: str) -> Mu
 Tests = tuple[Test, ...]
 
 
-def _terms(terms: Tests, book: Rulebook) -> Iterator[tuple[Tests, str, str]]:
+def _terms(terms: Tests, book: Rulebook, at: str) -> Iterator[tuple[Tests, str, str]]:
     """Each term of applicability dropped, and each of its own small changes."""
     for i, term in enumerate(terms):
         yield (*terms[:i], *terms[i + 1 :]), "term dropped", f"{term.measure} {term.written}"
-        for test, kind, words in _tests(term, book):
+        for test, kind, words in _tests(term, book, at):
             yield (*terms[:i], test, *terms[i + 1 :]), f"term, {kind}", words
 
 
-def _parts(part: Part, book: Rulebook) -> Iterator[tuple[Part, str, str]]:
-    for applies, kind, words in _terms(part.applies, book):
+def _parts(part: Part, book: Rulebook, at: str) -> Iterator[tuple[Part, str, str]]:
+    for applies, kind, words in _terms(part.applies, book, at):
         yield replace(part, applies=applies), kind, words
     members = len(part.tests) + len(part.parts)
     for i, test in enumerate(part.tests):
-        for other, kind, words in _tests(test, book):
+        for other, kind, words in _tests(test, book, at):
             yield replace(part, tests=(*part.tests[:i], other, *part.tests[i + 1 :])), kind, words
         if members > 1:
             left = (*part.tests[:i], *part.tests[i + 1 :])
             yield replace(part, tests=left), "part dropped", f"{test.measure} {test.written}"
     for i, inner in enumerate(part.parts):
-        for changed, kind, words in _parts(inner, book):
+        for changed, kind, words in _parts(inner, book, at):
             yield replace(part, parts=(*part.parts[:i], changed, *part.parts[i + 1 :])), kind, words
         if members > 1:
             yield (
@@ -97,7 +99,7 @@ def _parts(part: Part, book: Rulebook) -> Iterator[tuple[Part, str, str]]:
         yield replace(part, any_of=not part.any_of), "any and all", "any-of for all-of, or the other way"
 
 
-def _tests(test: Test, book: Rulebook) -> Iterator[tuple[Test, str, str]]:
+def _tests(test: Test, book: Rulebook, at: str) -> Iterator[tuple[Test, str, str]]:
     name = f"{test.cell if test.over else test.measure} {test.written}"
     if test.over and test.over.take in _TAKES:
         take = _TAKES[test.over.take]
@@ -108,7 +110,7 @@ def _tests(test: Test, book: Rulebook) -> Iterator[tuple[Test, str, str]]:
     for op in _NEXT_TO[test.op]:
         yield replace(test, op=op), "operator", f"{name}: {op.value}"
     if test.bound is None:
-        yield from _limits(test, book, name)
+        yield from _limits(test, book, name, at)
     else:
         for bound, words in _bounds(test.bound, book):
             yield replace(test, bound=bound), "limit", f"{name}: {words}"
@@ -127,12 +129,14 @@ def _states(test: Test, book: Rulebook, name: str) -> Iterator[tuple[Test, str, 
         yield replace(test, states=(*good, after[0])), "states", f"{name}: with '{after[0]}'"
 
 
-def _limits(test: Test, book: Rulebook, name: str) -> Iterator[tuple[Test, str, str]]:
+def _limits(test: Test, book: Rulebook, name: str, at: str) -> Iterator[tuple[Test, str, str]]:
     assert test.limit is not None
     quantity = _quantity(test, book)
     step = Fraction(1) if quantity is None else quantity.step or quantity.unit.factor
-    kind = "date" if quantity is None else "limit"
-    for shift, words in ((-step, "one step down"), (step, "one step up")):
+    kind, what = "date" if quantity is None else "limit", "step"
+    if test.over and test.over.take == "share":
+        step, what = Fraction(1, _places_over(test.over.family, at, book)), "place"
+    for shift, words in ((-step, f"one {what} down"), (step, f"one {what} up")):
         yield replace(test, limit=test.limit + shift), kind, f"{name}: {words}"
     if quantity is None:
         return
@@ -143,6 +147,17 @@ def _limits(test: Test, book: Rulebook, name: str) -> Iterator[tuple[Test, str, 
         limit = number * other.factor + other.offset
         if limit != test.limit:
             yield replace(test, limit=limit), "unit", f"{name}: the number as {other.name}"
+
+
+def _places_over(family: str, at: str, book: Rulebook) -> int:
+    """How many places a share is taken over where the rule stands, on a vehicle with single rear wheels.
+
+    Between the shares of two neighboring counts no share lies, so a smaller step would change nothing.
+    """
+    places = places_of(family, book, lambda fact: book.points[fact].states[0], {})
+    if at == VEHICLE:
+        return len(places)
+    return max(sum(p.up == q.up for q in places) for p in places)
 
 
 def _quantity(test: Test, book: Rulebook) -> Quantity | None:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
+from precheck.model import rules
 from precheck.model.rules import Rule
 from precheck.rulebook.load import load
 from tests.mutation.effects import against_table, idle_limits, names_lie, speaks_of_uses
@@ -36,6 +38,37 @@ def test_known_survivors_carry_a_reason_and_are_of_rules_that_are_there() -> Non
     for name, why in known_survivors().items():
         assert why, name
         assert name.partition(":")[0] in BOOK.rules, f"{name}: take the line out"
+        assert why != "no case yet", name
+
+
+def test_any_of_and_all_of_are_the_same_only_where_the_parts_exclude_each_other() -> None:
+    """At most one part applies, and one that may drop out neither meets an any-of nor fails an all-of."""
+    for name in (n for n in known_survivors() if ": any and all: " in n):
+        (step,) = BOOK.rules[name.partition(":")[0]].steps
+        terms = [part.applies for part in step.condition.parts]
+        assert not step.condition.tests
+        assert all(len(t) == 1 and t[0].states for t in terms), name
+        assert len({t[0].measure for t in terms}) == 1, name
+        states = [s for t in terms for s in t[0].states]
+        assert len(states) == len(set(states)), name
+
+
+def test_a_share_moves_by_one_place_of_those_it_is_taken_over() -> None:
+    at_vehicle = {m.words for m in mutants(BOOK.rules["sa-all-kind"], BOOK) if m.kind == "limit"}
+    assert all(w.endswith((": one place up", ": one place down")) for w in at_vehicle)
+    found = {
+        rule: {
+            t.limit for m in mutants(BOOK.rules[rule], BOOK) for t in _tests_of(m.rule) if m.kind == "limit"
+        }
+        for rule in ("sa-all-kind", "sa-axle-kind")
+    }
+    assert Fraction(3, 4) in found["sa-all-kind"]
+    assert Fraction(1, 2) in found["sa-axle-kind"]
+
+
+def _tests_of(rule: Rule) -> list[rules.Test]:
+    condition = rule.steps[0].condition
+    return [*condition.tests, *(t for part in condition.parts for t in part.tests)]
 
 
 # -- the tool itself ------------------------------------------------------------------------------
