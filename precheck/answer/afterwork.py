@@ -131,13 +131,15 @@ class Aftermath:
         before = [v for v in self.visits if v.index <= visit.index]
         for name in dict.fromkeys(name for name, _ in keys):
             places = [place for n, place in keys if n == name]
-            was = []
+            stood: dict[str, list[str]] = {}
             for place in places:
                 claims = self._claims((name, place), before)
                 if claims:
                     seen, claim = claims[-1]
-                    at = "" if len(places) == 1 else f"{words_of_place(self.book, place)}: "
-                    was.append(f"{at}{', '.join(v.written for v in claim.values)} on {seen.on}")
+                    reading = f"{', '.join(v.written for v in claim.values)} on {seen.on}"
+                    stood.setdefault(reading, []).append(words_of_place(self.book, place))
+            everywhere = len(stood) == 1 and len(next(iter(stood.values()))) == len(places)
+            was = [words if everywhere else f"{', '.join(at)}: {words}" for words, at in stood.items()]
             yield self._look(self.book.points[name], places, was, when)
 
     def _look(self, point: Point, places: Sequence[str], was: Sequence[str], when: str) -> LookAgain:

@@ -14,6 +14,7 @@ from precheck.model.rules import State
 from precheck.rulebook.book import Rulebook
 
 DAYS = 731  # how far ahead is looked: two years
+LAST = date(9996, 12, 31)  # ages are worked out up to a month ahead of a day, and dates end with 9999
 _WELL = (State.MEETS, State.DOES_NOT_APPLY)
 
 
@@ -63,7 +64,7 @@ class Ahead:
         An age only grows, so each day is found by halving.
         """
         found: dict[Turn, list[Unit]] = {}
-        if self.day > date.max - timedelta(days=DAYS):
+        if self.day > LAST:
             return found
         for unit in units:
             if not self._worked_out(unit) or self.state(unit, DAYS) in _WELL:

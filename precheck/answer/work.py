@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from precheck.answer.afterwork import Aftermath
 from precheck.answer.gate import Gate, Request
-from precheck.answer.horizon import DAYS
+from precheck.answer.horizon import DAYS, LAST
 from precheck.answer.mending import AfterWork, Repair, Waits, WorkAnswer
 from precheck.answer.partslist import parts_list
 from precheck.answer.record import Answer, CautionLine
@@ -50,7 +50,7 @@ def work(document: Document, book: Rulebook, request: Request, after: str | None
         waits = (*waiting.entries(groups), *of_changes(answer.changes))
     first = book.rungs()[0]
     parts = parts_list(mend, waits, document, book, request.day, first)
-    horizon = request.day.date + timedelta(days=DAYS) if request.day.date.year < 9990 else None
+    horizon = request.day.date + timedelta(days=DAYS) if request.day.date <= LAST else None
     return WorkAnswer(
         file=answer.file,
         called=answer.called,
