@@ -130,12 +130,14 @@ def _said(place: PlanPlace, room: int) -> Iterator[Paragraph]:
 
 
 def rows(place: PlanPlace) -> list[Row]:
-    """Rows of the table, with what each comes to: readings one by one, all that nobody looked at in one."""
+    """Rows of the table, with what each comes to: what fails or is odd one by one, the rest together."""
+    fine = tuple(line for line in place.lines if not line.mark)
     plain = tuple(line for line in place.lines if line.mark == _NOT_MEASURED and line.why == PLAIN_REASON)
-    rest = [line for line in place.lines if line not in plain]
-    rest.sort(key=lambda line: (not line.holds, not line.mark))
+    rest = [line for line in place.lines if line not in (*fine, *plain)]
+    rest.sort(key=lambda line: not line.holds)
     out: list[Row] = [((line,), f"{line.mark}: {line.why}" if line.why else line.mark) for line in rest]
-    return [*out, (plain, _NOT_MEASURED)] if plain else out
+    together: list[Row] = [(plain, _NOT_MEASURED), (fine, "nothing against it")]
+    return [*out, *(row for row in together if row[0])]
 
 
 def brief(place: PlanPlace) -> list[PlanLine]:
