@@ -123,13 +123,18 @@ def read_points(*documents: Document) -> frozenset[str]:
 
 
 def readings(then: Known, now: Known, day_then: date, book: Rulebook) -> tuple[ReadingMoved, ...]:
-    """What became of each reading and fact, by kind and as the catalogue has them."""
+    """What became of each reading and fact: by kind, what stops the lowest use first, as in the catalogue."""
     out = []
     for key in dict.fromkeys([*now.cells, *then.cells]):
         moved = _moved(key, then, now, day_then, book)
         out += [moved] if moved else []
     order = {name: i for i, name in enumerate(book.points)}
-    return tuple(sorted(out, key=lambda m: (KINDS.index(m.kind), order[m.point], m.place)))
+    uses = {name: i for i, name in enumerate(book.uses)}
+
+    def rank(m: ReadingMoved) -> tuple[int, int, int, str]:
+        return (KINDS.index(m.kind), uses.get(m.blocks, len(uses)), order[m.point], m.place)
+
+    return tuple(sorted(out, key=rank))
 
 
 def _moved(key: Key, then: Known, now: Known, day_then: date, book: Rulebook) -> ReadingMoved | None:
