@@ -165,7 +165,7 @@ class _Reader:
             self.check_properties(event, mark)
             self.enter(mark, isinstance(event, yaml.MappingStartEvent), bool(event.flow_style))
         elif isinstance(event, yaml.CollectionEndEvent):
-            if self.open[-1].flow:
+            if self.open[-1].flow and event.end_mark:
                 self.check_behind(event.end_mark.index)
                 self.check_margin(self.open[-1].mark.line, event.end_mark.line)
             self.place(self.open.pop().close())

@@ -39,7 +39,7 @@ def one(name: str, seconds: int) -> None:
         words.write_text(_dictionary(name))
         length = {"quantity": 80, "jot": 400}.get(name, 6000)
         flags = [f"-max_total_time={seconds}", f"-max_len={length}", f"-dict={words}", "-print_final_stats=1"]
-        atheris.Setup([sys.argv[0], *flags, "-timeout=30", "-rss_limit_mb=2000", corpus], test)
+        atheris.Setup([sys.argv[0], *flags, "-timeout=600", "-rss_limit_mb=2000", corpus], test)
         try:
             atheris.Fuzz()
         finally:
