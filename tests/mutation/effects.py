@@ -1,6 +1,6 @@
 """Who notices that a rule blocks, asks or limits something else: the lint, the severity table, case names.
 
-Cases speak of states, so no case can notice an effect by its state. Three things can:
+Cases speak of states, so no case can notice an effect by its state. These can:
 `rules check` where `asks` asks too early or the must-look lists no longer fit; the severity table of
 rules/uses.yaml for sources that bind; case names that speak of uses ("soft blocks proving"); and the
 limits of the uses themselves, which a finding's limit must not lie beyond.
@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 
-from precheck.model.rules import Case, Effects, Rule, State
+from precheck.model.rules import Case, Effects, Op, Rule, State, Step, Test
 from precheck.rulebook import lint
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.rules import close_up
@@ -35,6 +35,8 @@ class Effective:
             ("case names", names_lie),
             ("the severity table", against_table),
             ("limits of the uses", idle_limits),
+            ("what nobody asks for", unasked),
+            ("the order of the steps", out_of_order),
         ):
             if check(mutant, self.book) and not check(rule, self.book):
                 return name
@@ -104,6 +106,93 @@ def idle_limits(rule: Rule, book: Rulebook) -> bool:
         if any(idle.values()):
             return True
     return False
+
+
+# What a rule may block a use by without asking for it: an instrument that few have, or a look that
+# only sharpens what another rule asks for. All else that blocks is asked for, or silence would pass.
+NEVER_ASKED = frozenset(
+    [
+        "axle-squareness",
+        "belt-cut-edge",
+        "belt-cut-middle",
+        "brake-disc-limit-mark",
+        "brake-disc-thickness",
+        "brake-drum-diameter",
+        "brake-drum-limit-mark",
+        "brake-force-at-wheel",
+        "brake-line-wall-lost",
+        "front-brake-type",
+        "glass-light",
+        "gross-weight-rating",
+        "headlamp-lower-edge",
+        "headlamp-upper-edge",
+        "high-beam-light",
+        "hitch-security",
+        "horn-level",
+        "hub-drum-temperature",
+        "leak-pool-width",
+        "low-beam-glare",
+        "parking-brake-force-at-wheel",
+        "parking-brake-meter-reading",
+        "rear-brake-type",
+        "reserve-build-up-time",
+        "reserve-pushes-after-warning",
+        "ride-height",
+        "ride-height-specified",
+        "secondary-brake-meter-reading",
+        "steering-shimmy-speed",
+        "stop-lamp-lower-edge",
+        "stop-lamp-upper-edge",
+        "tail-lamp-inset",
+        "tail-lamp-lower-edge",
+        "tail-lamp-upper-edge",
+        "tire-profile",
+        "tire-speed-marked",
+        "tire-wear-bars-level",
+    ]
+)
+
+
+def unasked(rule: Rule, book: Rulebook) -> frozenset[str]:
+    """What a rule blocks a use by although nobody is ever asked for it."""
+    if not any(s.effects.blocks for s in rule.steps) or any(s.effects.asks for s in rule.steps):
+        return frozenset()
+    read = (lint._leaves(book, lint._wanted(s.condition)) for s in rule.steps)
+    return frozenset(n for names in read for n in names) - NEVER_ASKED
+
+
+def out_of_order(rule: Rule, book: Rulebook) -> bool:
+    """Whether a worse grade of one value blocks no lower use than a milder one, or limits it no more."""
+    grades = [(s.condition.tests[0], s.effects) for s in rule.steps if _one_test(s)]
+    for mild, less in grades:
+        for worse, more in grades:
+            if _contains(worse, mild) and _block(more, book) > _block(less, book):
+                return True
+            if _contains(worse, mild) and less.blocks == more.blocks and less.limits == more.limits:
+                return True
+    return False
+
+
+def _one_test(step: Step) -> bool:
+    part = step.condition
+    return len(part.tests) == 1 and not part.parts and not part.applies
+
+
+def _contains(wide: Test, narrow: Test) -> bool:
+    """Whether all that meets `narrow` meets `wide` too, and more does."""
+    if wide.cell != narrow.cell or wide.op is not narrow.op:
+        return False
+    if wide.op is Op.ONE_OF:
+        return set(wide.states) > set(narrow.states)
+    if wide.limit is None or narrow.limit is None:
+        return False
+    up = wide.op in (Op.AT_LEAST, Op.MORE_THAN)
+    return wide.limit < narrow.limit if up else wide.limit > narrow.limit
+
+
+def _block(effects: Effects, book: Rulebook) -> tuple[int, bool]:
+    use = book.uses[effects.lowest_block] if effects.lowest_block else None
+    return (use.rank, use.side) if use else (99, True)
 
 
 # -- case names -------------------------------------------------------------------------------------

@@ -10,8 +10,17 @@ import pytest
 
 from precheck.model import rules
 from precheck.model.rules import Rule
+from precheck.rulebook.lint import _leaves, _wanted
 from precheck.rulebook.load import load
-from tests.mutation.effects import against_table, idle_limits, names_lie, speaks_of_uses
+from tests.mutation.effects import (
+    NEVER_ASKED,
+    against_table,
+    idle_limits,
+    names_lie,
+    out_of_order,
+    speaks_of_uses,
+    unasked,
+)
 from tests.mutation.mutants import mutants
 from tests.mutation.run import every, known_survivors, tried
 
@@ -131,6 +140,21 @@ def test_rules_of_sources_that_bind_follow_the_severity_table() -> None:
 
 def test_no_limit_lies_beyond_what_the_use_allows_anyway() -> None:
     assert [r.id for r in RULES if idle_limits(r, BOOK)] == []
+
+
+def test_what_blocks_a_use_is_asked_for() -> None:
+    """But for instruments that few have; without this a dropped `asks` would let silence pass."""
+    assert {r.id: unasked(r, BOOK) for r in RULES if unasked(r, BOOK)} == {}
+    read = {n for r in RULES for t in r.steps for n in _leaves(BOOK, _wanted(t.condition))}
+    assert read >= NEVER_ASKED, "take idle names out of the list"
+    dumb = replace(TREAD.steps[0].effects, asks=frozenset(), lowest_ask=None)
+    assert unasked(replace(TREAD, steps=(replace(TREAD.steps[0], effects=dumb),)), BOOK)
+
+
+def test_a_worse_grade_blocks_a_lower_use() -> None:
+    assert [r.id for r in RULES if out_of_order(r, BOOK)] == []
+    mild, *rest = CUT.steps
+    assert out_of_order(replace(CUT, steps=(replace(mild, effects=rest[-1].effects), *rest)), BOOK)
 
 
 def test_a_wrong_effect_is_noticed() -> None:
