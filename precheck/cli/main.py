@@ -14,7 +14,7 @@ from importlib import import_module
 from precheck import __version__
 from precheck.cli.output import CannotJudge, say
 
-VERBS = ("gate", "why", "suppose", "compare", "work", "show", "start", "jot", "rules")
+VERBS = ("gate", "why", "suppose", "compare", "work", "sheet", "show", "start", "jot", "rules")
 COULD_NOT_JUDGE = 2
 
 

@@ -1,0 +1,79 @@
+"""`precheck sheet FILE`: what is still to measure, by position of the vehicle; cards for a drive."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import Any
+
+from precheck.cli.common import add_common, chosen, documents, rulebook, the_day
+from precheck.cli.output import CannotJudge, write
+from precheck.read.near import near
+from precheck.read.show import visible
+from precheck.rulebook.book import Rulebook
+
+
+def add_to(verbs: Any) -> None:
+    parser = verbs.add_parser(
+        "sheet",
+        help="what is still to measure, to print and take along",
+        description="What is still to measure or to look at, in the order the vehicle allows, with the limit "
+        "that will judge it. Without --for it is about the next rung above the highest GO. Exit: as of the "
+        "gate; 2 could not judge.",
+        allow_abbrev=False,
+    )
+    parser.add_argument("file", metavar="FILE", help="a condition document")
+    parser.add_argument("--for", dest="uses", metavar="USE,...", help="what for: yard, proving, night ...")
+    parser.add_argument("--at", metavar="POSITION,...", help="only at these: ground, seat, hood, under ...")
+    parser.add_argument("--tools", metavar="TOOL,...", help="only with these: lamp, ruler, air gauge ...")
+    parser.add_argument("--on", metavar="DATE", help="the day, YYYY-MM-DD; today if left out")
+    parser.add_argument("--sources", metavar="ID,...", help="which sources judge besides the floor")
+    add_common(parser, ("text", "json"))
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    from precheck.answer.sheet import Wanted, sheet
+    from precheck.engine.faults import EngineFault
+
+    day = the_day(options.on)
+    book = rulebook(options)
+    uses = chosen(options.uses, "--for", book.uses)
+    sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
+    at = chosen(options.at, "--at", book.access)
+    tools = _tools(options.tools, book) if options.tools is not None else None
+    document = documents([options.file], book, day)[0]
+    try:
+        found = sheet(document, book, Wanted(day, uses, sources, at, tools))
+    except EngineFault as fault:
+        raise CannotJudge(
+            f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
+        ) from fault
+    if options.form == "json":
+        from precheck.report.as_json import rendered
+
+        text = rendered("sheet", found)
+    else:
+        from precheck.report.sheet import render
+
+        text = render(found, letters=True)
+    write(text, options.out, sys.stdout, [Path(name) for name in (options.file, *options.rules)])
+    return found.exit_code
+
+
+def _tools(word: str, book: Rulebook) -> tuple[str, ...]:
+    """The tools somebody has; an empty list is none. Raises CannotJudge for one the catalogue has not."""
+    from precheck.answer.tools import known_tools, tool_words
+
+    names = tuple(dict.fromkeys(" ".join(part.split()).lower() for part in word.split(",") if part.strip()))
+    known = tool_words(book)
+    for name in names:
+        if name not in known:
+            close = near(name, known)
+            hint = f"; did you mean {' or '.join(close)}?" if close else ""
+            raise CannotJudge(
+                f"precheck: --tools '{visible(name)}' is not known{hint}\n"
+                f"  one of: {', '.join(known_tools(book))}\n"
+            )
+    return names
