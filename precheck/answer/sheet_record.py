@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from precheck.answer.record import CautionLine, LimitLine, Question
+from precheck.answer.record import CautionLine, Question
 from precheck.model.record import dataclass
 
 
@@ -107,49 +107,6 @@ class Sheet:
     elsewhere: tuple[Elsewhere, ...]
     cautions: tuple[CautionLine, ...]
     notices: tuple[str, ...]
-    version: str
-    rules_digest: str
-    exit_code: int
-
-
-@dataclass(frozen=True, slots=True)
-class CardLine:
-    """One look of a card, at all its places. `good`: what it should be; `today`: what was written today."""
-
-    point: str
-    words: str
-    places: tuple[str, ...]
-    instrument: str
-    unit: str
-    states: tuple[str, ...]
-    good: str
-    today: tuple[str, ...]
-    jot: str
-
-
-@dataclass(frozen=True, slots=True)
-class Card:
-    """A page for just before or just after a drive; it never is a verdict.
-
-    `says` is what the gate says for that day if all of it is as it should be, or that this is no GO, in
-    words. `used_up` are readings that count on their day or to the next drive only.
-    """
-
-    kind: str
-    file: str
-    called: str
-    day: str
-    day_given: bool
-    looking_back: bool
-    target: tuple[str, ...]
-    says: str
-    stands_against: tuple[str, ...]
-    lines: tuple[CardLine, ...]
-    asked: tuple[str, ...]
-    limits: tuple[LimitLine, ...]
-    turn_back: tuple[str, ...]
-    used_up: tuple[str, ...]
-    cautions: tuple[CautionLine, ...]
     version: str
     rules_digest: str
     exit_code: int

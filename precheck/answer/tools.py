@@ -12,14 +12,13 @@ from collections.abc import Iterable, Sequence
 from precheck.rulebook.book import Rulebook
 
 # First words of what nobody has to bring.
-THERE = frozenset(
-    (
-        "above against at clear cones date dipstick ear eyes finger fingernail foot gear hand "
-        "handbook hands in key known level lever lift low low-speed maker's marking nose odometer "
-        "on paper papers pedal previous pull push question records ride rock slope sum test then "
-        "thumb twice wall warning"
-    ).split()
-)
+THERE = frozenset((
+    "above", "against", "at", "clear", "cones", "date", "dipstick", "ear", "eyes", "finger",
+    "fingernail", "foot", "gear", "hand", "handbook", "hands", "in", "key", "known", "level", "lever",
+    "lift", "low", "low-speed", "maker's", "marking", "nose", "odometer", "on", "paper", "papers",
+    "pedal", "previous", "pull", "push", "question", "records", "ride", "rock", "slope", "sum", "test",
+    "then", "thumb", "twice", "wall", "warning",
+))  # fmt: skip
 _SMALL = frozenset(("a", "an", "the", "at", "of", "on", "in", "with", "and", "to", "below", "for", "rated"))
 _PARTS = re.compile(r",(?!\s*or )\s*")
 _WAYS = re.compile(r",? or ")

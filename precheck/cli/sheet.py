@@ -1,4 +1,4 @@
-"""`precheck sheet FILE`: what is still to measure, by position of the vehicle; cards for a drive."""
+"""`precheck sheet FILE`: what is still to measure, by position of the vehicle."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def add_to(verbs: Any) -> None:
     parser.add_argument("--tools", metavar="TOOL,...", help="only with these: lamp, ruler, air gauge ...")
     parser.add_argument("--on", metavar="DATE", help="the day, YYYY-MM-DD; today if left out")
     parser.add_argument("--sources", metavar="ID,...", help="which sources judge besides the floor")
-    add_common(parser, ("text", "json"))
+    add_common(parser, ("text", "json", "html"))
     parser.set_defaults(run=run)
 
 
@@ -54,6 +54,10 @@ def run(options: argparse.Namespace) -> int:
         from precheck.report.as_json import rendered
 
         text = rendered("sheet", found)
+    elif options.form == "html":
+        from precheck.report.html.sheet import sheet_page
+
+        text = sheet_page(found)
     else:
         from precheck.report.sheet import render
 

@@ -90,14 +90,14 @@ def elsewhere(other: Elsewhere) -> str:
     >>> elsewhere(Elsewhere("tool", "torque wrench", (("wheel-fastener-torque", "left-front"),)))
     '1 more needs: torque wrench'
     """
-    number = len(other.readings)
-    return f"{counted(number, 'more needs', 'more need')}{':' if other.kind == 'tool' else ' to be'} {other.words}"
+    count = counted(len(other.readings), "more needs", "more need")
+    return f"{count}: {other.words}" if other.kind == "tool" else f"{count} another position: {other.words}"
 
 
 def last(found: Sheet) -> str:
     return (
-        f'Type it later: precheck jot FILE "{_example(found)}". A blank line is no reading, and silence is no '
-        "pass."
+        f'Type it later: precheck jot FILE "{_example(found)}". A blank line is no reading, and silence is '
+        "no pass."
     )
 
 
