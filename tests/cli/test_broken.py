@@ -109,10 +109,14 @@ def test_asking_for_a_use_changes_nothing(use: str, capsys: Capture, monkeypatch
     assert capsys.readouterr() == plain
 
 
-def test_a_good_file_beside_a_broken_one_gets_no_verdict_either(capsys: Capture) -> None:
+def test_a_broken_file_stops_no_other_and_has_no_verdict(capsys: Capture) -> None:
     good = BROKEN.parent / "juniper-first-look.yaml"
-    assert main(["gate", str(good), str(BROKEN / NAMES[0])]) == 2
-    assert capsys.readouterr().out == ""
+    assert main(["gate", str(good), str(BROKEN / NAMES[0]), "--on", "2026-11-14", "--for", "yard"]) == 2
+    said = capsys.readouterr()
+    rows = [line for line in said.out.splitlines() if NAMES[0][:8] in line or "juniper" in line.casefold()]
+    assert any("UNDECIDED" in row for row in rows)
+    assert all(word not in row for row in rows if NAMES[0][:8] in row for word in ("GO ", "UNDECIDED"))
+    assert "could not judge" in said.out
 
 
 def test_nothing_is_written_where_the_file_is_broken(tmp_path: Path, capsys: Capture) -> None:
@@ -127,10 +131,13 @@ def test_from_the_shell() -> None:
     root = str(BROKEN.parent.parent)
     done = subprocess.run(command, cwd=BROKEN, env={"PYTHONPATH": root}, capture_output=True, timeout=60)
     assert done.returncode == 2
-    assert done.stdout == b""
-    assert b"Traceback" not in done.stderr
-    assert b"\x1b" not in done.stderr
-    first = [line.split(b": ")[0] for line in done.stderr.splitlines() if line[:2] in (b"07", b"17")]
-    places = [f"{name}:{line.split(' ')[0]}" for name in ("07-alias-bomb.yaml", "17-escape-character.yaml")
+    assert done.stdout.endswith(b"2 vehicles: 2 could not judge\n")
+    rows = done.stdout.split(b"COULD NOT BE JUDGED")[0].split(b"-------\n")[1]
+    assert not any(word in rows.split() for word in (b"GO", b"NO-GO", b"UNDECIDED"))
+    assert done.stderr == b""
+    assert b"Traceback" not in done.stdout
+    assert b"\x1b" not in done.stdout + done.stderr
+    first = [line.split(b": ")[0] for line in done.stdout.splitlines() if line[:2] in (b"07", b"17")]
+    places = [f"{name}:{line.split(' ')[0]}" for name in ("17-escape-character.yaml", "07-alias-bomb.yaml")
               for line in expected(name)]  # fmt: skip
     assert first == [place.encode() for place in places]
