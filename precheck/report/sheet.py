@@ -24,13 +24,22 @@ def lay_out(found: Sheet, page: Page) -> None:
     cautions = Cautions(found.cautions)
     for line in head(found):
         page.say(line)
-    if found.questions:
-        page.heading(
-            f"ANSWER FIRST ({counted(len(found.questions), 'question')}); AN ANSWER MAY CHANGE THE SHEET"
-        )
-        question_section(found.questions, page)
+    questions(found, page)
     for position in found.positions:
         _position(position, cautions, page)
+    ending(found, cautions, page)
+
+
+def questions(found: Sheet, page: Page) -> None:
+    """The facts to answer before anything is measured."""
+    if found.questions:
+        count = counted(len(found.questions), "question")
+        page.heading(f"ANSWER FIRST ({count}); AN ANSWER MAY CHANGE THE SHEET")
+        question_section(found.questions, page)
+
+
+def ending(found: Sheet, cautions: Cautions, page: Page) -> None:
+    """What is not on the sheet, and how to write down what was found."""
     if not found.positions:
         page.heading("NOTHING TO MEASURE HERE")
         page.say(nothing(found), 2)
@@ -38,9 +47,9 @@ def lay_out(found: Sheet, page: Page) -> None:
         page.heading(f"NOT ON THIS SHEET ({counted(left_off(found), 'entry', 'entries')})")
         for other in found.elsewhere:
             page.say(f"- {elsewhere(other)}", 2)
+    page.heading("WRITING IT DOWN")
+    page.say(last(found), 2)
     cautions.unsourced(page)
-    page.blank()
-    page.say(last(found))
     page.say(f"precheck {found.version}, rules {found.rules_digest}")
 
 
@@ -107,8 +116,7 @@ def _example(found: Sheet) -> str:
 
 
 def _position(position: Position, cautions: Cautions, page: Page) -> None:
-    count = sum(len(stop.lines) for stop in position.stops)
-    page.heading(f"{position.words.upper()} ({counted(count, 'entry', 'entries')})")
+    page.heading(position_heading(position))
     cautions.before(position.cautions, page, 2)
     told: dict[str, list[str]] = {}
     for stop in position.stops:
@@ -116,6 +124,11 @@ def _position(position: Position, cautions: Cautions, page: Page) -> None:
         page.say(f"{capital(stop.words)}:", 2)
         for line in stop.lines:
             _line(line, told, page)
+
+
+def position_heading(position: Position) -> str:
+    count = sum(len(stop.lines) for stop in position.stops)
+    return f"{position.words.upper()} ({counted(count, 'entry', 'entries')})"
 
 
 def _line(line: SheetLine, told: dict[str, list[str]], page: Page) -> None:

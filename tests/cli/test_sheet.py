@@ -69,9 +69,10 @@ def test_every_line_of_the_record_is_in_each_form(capsys: pytest.CaptureFixture[
     assert lines
     _, plain, _ = run(capsys, JUNIPER)
     _, page, _ = run(capsys, JUNIPER, "--as", "html")
-    for form in (plain, page):
-        said = " ".join(form.split())
-        assert all(f"{line['jot']} ______" in said for line in lines)
+    said = " ".join(plain.split())
+    assert all(f"{line['jot']} ______" in said for line in lines)
+    assert all(f"<p>{line['jot']}</p>" in page for line in lines)
+    assert page.count('class="blank"') == len(lines)
 
 
 def test_text_from_the_file_stays_text(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

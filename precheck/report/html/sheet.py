@@ -1,15 +1,86 @@
-"""The sheet as a page to print: all that its text report says, with blanks to write in."""
+"""The sheet as a page to print: a row for each reading and place, with a box to write in."""
 
 from __future__ import annotations
 
-from precheck.answer.sheet_record import Sheet
-from precheck.report import sheet as sheet_text
-from precheck.report.html.outline import Outline
+from collections.abc import Iterator
+
+from precheck.answer.sheet_record import Position, Sheet, SheetLine
+from precheck.model.record import dataclass
+from precheck.report import sheet as text
+from precheck.report.html.outline import Line, Outline
 from precheck.report.html.page import document
+from precheck.report.missing import Cautions
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One reading at one place; `unit` stands in its box."""
+
+    title: str
+    how: tuple[str, ...]
+    must: tuple[str, ...]
+    unit: str
+    jot: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    words: str
+    lines: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One position; `words` stand at the head of each printed page."""
+
+    id: str
+    heading: str
+    words: str
+    cautions: tuple[Line, ...]
+    stops: tuple[Group, ...]
 
 
 def sheet_page(found: Sheet) -> str:
     """One page in one file. The same record gives the same bytes."""
+    cautions = Cautions(found.cautions)
+    top, before, after = Outline(), Outline("before"), Outline("after")
+    for line in text.head(found):
+        top.say(line)
+    text.questions(found, before)
+    positions = [_part(p, f"position-{n}", cautions) for n, p in enumerate(found.positions, 1)]
+    text.ending(found, cautions, after)
+    return document(
+        "sheet.html",
+        title="What to measure",
+        top=top.top,
+        running=", ".join(word for word in (found.called or found.file, found.day) if word),
+        before=before.sections,
+        positions=positions,
+        after=after.sections,
+    )
+
+
+def _part(position: Position, name: str, cautions: Cautions) -> Part:
     page = Outline()
-    sheet_text.lay_out(found, page)
-    return document("outline.html", title="What to measure", top=page.top, sections=page.sections)
+    cautions.before(position.cautions, page, 0)
+    told: dict[str, list[str]] = {}
+    stops = tuple(
+        Group(text.capital(stop.words), tuple(_row(line, told) for line in stop.lines))
+        for stop in position.stops
+    )
+    return Part(name, text.position_heading(position), position.words, page.top, stops)
+
+
+def _row(line: SheetLine, told: dict[str, list[str]]) -> Row:
+    must = list(text.limit_lines(line.limits))
+    shown = [] if told.get(line.point) == must else must
+    told[line.point] = must
+    unit = "" if line.unit == "count" else line.unit
+    return Row(text.title(line), tuple(_how(line)), (*shown, *text.before(line)), unit, line.jot)
+
+
+def _how(line: SheetLine) -> Iterator[str]:
+    if line.holds_up:
+        yield f"Holds it up: {line.holds_up}"
+    if not line.again:
+        yield "; ".join(text.how(line))
