@@ -53,8 +53,8 @@ def _look(gap: Gap, page: Page) -> None:
 
 def _commands(found: Started) -> str:
     lines = [
+        command("sheet", found.file, "--for", found.use),
         command("jot", found.file, "--by", found.by or "NAME", found.example),
-        command("gate", found.file),
-        command("show", found.use),
+        command("gate", found.file, "--for", found.use),
     ]
     return "".join(f"{line}\n" for line in lines)

@@ -148,9 +148,8 @@ def test_the_next_commands_work(file: Path, capsys: pytest.CaptureFixture[str]) 
     out = capsys.readouterr().out
     told = out.partition("\nNEXT")[2].replace("\\\n", "")
     commands = [shlex.split(line) for line in told.splitlines() if line.startswith("  precheck ")]
-    assert [c[1] for c in commands] == ["jot", "gate", "show"]
-    codes = [main([*words[1:], *(ON if words[1] != "show" else [])]) for words in commands]
-    assert codes == [0, 3, 0]
+    assert [c[1] for c in commands] == ["sheet", "jot", "gate"]
+    assert [main([*words[1:], *ON]) for words in commands] == [3, 0, 3]
     assert document(file).visits[0].by == "Ann Other"
 
 

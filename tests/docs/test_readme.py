@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
 
-from precheck.cli.main import main
+from precheck.cli.main import VERBS, main
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -34,6 +35,30 @@ def test_the_output_shown_is_real(
     shown = OUTPUTS[number]
     assert shown.strip()
     assert printed.startswith(shown)
+
+
+def test_from_nothing_to_a_first_verdict(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """The four commands as they stand, in an empty folder; every line shown is printed, in that order."""
+    monkeypatch.chdir(tmp_path)
+    (session,) = re.findall(r"```console\n(.*?)```", TEXT, re.S)
+    verbs = []
+    for part in session.split("$ precheck ")[1:]:
+        command, *shown = part.rstrip("\n").split("\n")
+        verbs.append(command.split()[0])
+        code = main(shlex.split(command))
+        printed = capsys.readouterr().out.splitlines()
+        assert code == {"start": 0, "jot": 0}.get(verbs[-1], 3)
+        at = [printed.index(line) for line in shown]
+        assert at == sorted(at)
+    assert verbs == ["start", "sheet", "jot", "gate"]
+    assert TEXT.index("```console") < 2500  # in the first screenful
+
+
+def test_every_verb_is_named() -> None:
+    for verb in VERBS:
+        assert f"precheck {verb}" in TEXT, verb
 
 
 def test_every_command_and_file_named_exists() -> None:
