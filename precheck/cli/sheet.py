@@ -5,13 +5,16 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from precheck.cli.common import add_common, chosen, documents, rulebook, the_day
 from precheck.cli.output import CannotJudge, write
 from precheck.read.near import near
 from precheck.read.show import visible
 from precheck.rulebook.book import Rulebook
+
+if TYPE_CHECKING:
+    from precheck.answer.card_record import Card
 
 
 def add_to(verbs: Any) -> None:
@@ -27,6 +30,9 @@ def add_to(verbs: Any) -> None:
     parser.add_argument("--for", dest="uses", metavar="USE,...", help="what for: yard, proving, night ...")
     parser.add_argument("--at", metavar="POSITION,...", help="only at these: ground, seat, hood, under ...")
     parser.add_argument("--tools", metavar="TOOL,...", help="only with these: lamp, ruler, air gauge ...")
+    parser.add_argument(
+        "--card", choices=("before", "after"), help="a short card instead: before the drive, or after it"
+    )
     parser.add_argument("--on", metavar="DATE", help="the day, YYYY-MM-DD; today if left out")
     parser.add_argument("--sources", metavar="ID,...", help="which sources judge besides the floor")
     add_common(parser, ("text", "json", "html"))
@@ -34,6 +40,8 @@ def add_to(verbs: Any) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
+    from precheck.answer.card import card
+    from precheck.answer.gate import Request
     from precheck.answer.sheet import Wanted, sheet
     from precheck.engine.faults import EngineFault
 
@@ -45,6 +53,8 @@ def run(options: argparse.Namespace) -> int:
     tools = _tools(options.tools, book) if options.tools is not None else None
     document = documents([options.file], book, day)[0]
     try:
+        if options.card:
+            return _card(options, card(document, book, Request(day, uses, sources), options.card))
         found = sheet(document, book, Wanted(day, uses, sources, at, tools))
     except EngineFault as fault:
         raise CannotJudge(
@@ -60,6 +70,23 @@ def run(options: argparse.Namespace) -> int:
         text = sheet_page(found)
     else:
         from precheck.report.sheet import render
+
+        text = render(found, letters=True)
+    write(text, options.out, sys.stdout, [Path(name) for name in (options.file, *options.rules)])
+    return found.exit_code
+
+
+def _card(options: argparse.Namespace, found: Card) -> int:
+    if options.form == "json":
+        from precheck.report.as_json import rendered
+
+        text = rendered("card", found)
+    elif options.form == "html":
+        from precheck.report.html.card import card_page
+
+        text = card_page(found)
+    else:
+        from precheck.report.card import render
 
         text = render(found, letters=True)
     write(text, options.out, sys.stdout, [Path(name) for name in (options.file, *options.rules)])
