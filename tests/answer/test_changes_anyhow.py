@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import json
 import random
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
+from html import unescape
 from pathlib import Path
 
 import pytest
 
-from precheck.answer.gate import Request, gate
+from precheck.answer.gate import Gate, Request, gate
 from precheck.answer.judging import judge_for
+from precheck.answer.plan import plan
 from precheck.answer.record import Answer
 from precheck.answer.uses import with_their_own
 from precheck.engine.logic import BAD, OPEN
@@ -22,6 +25,7 @@ from precheck.model.problem import Problems
 from precheck.model.rules import Op, Rule, Verdict
 from precheck.read.strict_yaml import read_yaml
 from precheck.report import as_json, text
+from precheck.report.html.gate import render as as_html
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.changes import plain_tests
 from precheck.rulebook.load import extend, load_quickly
@@ -202,9 +206,18 @@ def usable(seed: int, folder: Path) -> tuple[Rulebook, Document, Document]:
     raise AssertionError("no usable file was drawn")
 
 
-def shown(answer: Answer, word: str) -> bool:
-    page = " ".join(text.render(answer, 200).split())
-    return word in page and word in json.dumps(json.loads(as_json.render(answer)))
+def shown(answer: Answer, page: str, word: str) -> bool:
+    """Whether text, JSON and the page of an answer have a word."""
+    said = " ".join(text.render(answer, 200).split())
+    return all(word in form for form in (said, json.dumps(json.loads(as_json.render(answer))), page))
+
+
+def page_of(found: Document, book: Rulebook, use: str) -> str:
+    """The words of the page as a reader gets them."""
+    made = Gate(found, book, Request(DAY, (use,)))
+    answer = made.answer()
+    html = as_html(answer, plan(made, answer))
+    return " ".join(unescape(re.sub(r"<[^>]*>", " ", html.partition("<body>")[2])).split())
 
 
 @pytest.mark.parametrize("seed", range(FILES))
@@ -222,9 +235,10 @@ def test_nothing_gets_looser_without_a_line_and_the_floor_holds(seed: int, tmp_p
             lines = [c for c in after.changes if c.standing == "in force" and c.effects]
             assert any(c.change.kind != "tightened" for c in lines)
             for line in lines:
+                page = page_of(found, book, use)
                 said = (line.change.where.rsplit("/", 1)[-1], line.change.because, line.change.until)
-                assert all(shown(after, word) for word in said)
-            assert shown(after, before.verdict.value)
+                assert all(shown(after, page, word) for word in said)
+            assert shown(after, page_of(found, book, use), before.verdict.value)
         if floor_stands_against(plain, use):
             assert after.verdict is not Verdict.GO
 
