@@ -3,7 +3,8 @@
 Cases speak of states, so no case can notice an effect by its state. These can:
 `rules check` where `asks` asks too early or the must-look lists no longer fit; the severity table of
 rules/uses.yaml for sources that bind; case names that speak of uses ("soft blocks proving"); and the
-limits of the uses themselves, which a finding's limit must not lie beyond.
+limits of the uses themselves, which a finding's limit must not lie beyond; and what the effects are by
+convention.yaml, or by the blocking table for the floor (convention.py).
 """
 
 from __future__ import annotations
@@ -15,6 +16,8 @@ from precheck.model.rules import Case, Effects, Op, Rule, State, Step, Test
 from precheck.rulebook import lint
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.rules import close_up
+from tests.mutation.convention import Convention
+from tests.mutation.rare import RARE
 
 _SAYS = re.compile(r"^.*? (does not block|blocks|only limits|brings no limit)(?: (.+))?$")
 _WORDS = {"the yard": "yard"}
@@ -25,6 +28,7 @@ class Effective:
 
     def __init__(self, book: Rulebook) -> None:
         self.book = book
+        self.convention = Convention(book)
         self.asked: dict[str, Counter[str]] = {}
         for rule in book.rules.values():
             self._count(rule, self.asked, 1)
@@ -40,6 +44,8 @@ class Effective:
         ):
             if check(mutant, self.book) and not check(rule, self.book):
                 return name
+        if self.convention.differs(mutant) and not self.convention.differs(rule):
+            return "the convention" if not rule.floor else "the blocking table"
         if _asks_too_early(mutant, self.book) and not _asks_too_early(rule, self.book):
             return "rules check"
         return "rules check" if self._must_look(rule, mutant) else ""
@@ -108,57 +114,12 @@ def idle_limits(rule: Rule, book: Rulebook) -> bool:
     return False
 
 
-# What a rule may block a use by without asking for it: an instrument that few have, or a look that
-# only sharpens what another rule asks for. All else that blocks is asked for, or silence would pass.
-NEVER_ASKED = frozenset(
-    [
-        "axle-squareness",
-        "belt-cut-edge",
-        "belt-cut-middle",
-        "brake-disc-limit-mark",
-        "brake-disc-thickness",
-        "brake-drum-diameter",
-        "brake-drum-limit-mark",
-        "brake-force-at-wheel",
-        "brake-line-wall-lost",
-        "front-brake-type",
-        "glass-light",
-        "gross-weight-rating",
-        "headlamp-lower-edge",
-        "headlamp-upper-edge",
-        "high-beam-light",
-        "hitch-security",
-        "horn-level",
-        "hub-drum-temperature",
-        "leak-pool-width",
-        "low-beam-glare",
-        "parking-brake-force-at-wheel",
-        "parking-brake-meter-reading",
-        "rear-brake-type",
-        "reserve-build-up-time",
-        "reserve-pushes-after-warning",
-        "ride-height",
-        "ride-height-specified",
-        "secondary-brake-meter-reading",
-        "steering-shimmy-speed",
-        "stop-lamp-lower-edge",
-        "stop-lamp-upper-edge",
-        "tail-lamp-inset",
-        "tail-lamp-lower-edge",
-        "tail-lamp-upper-edge",
-        "tire-profile",
-        "tire-speed-marked",
-        "tire-wear-bars-level",
-    ]
-)
-
-
 def unasked(rule: Rule, book: Rulebook) -> frozenset[str]:
     """What a rule blocks a use by although nobody is ever asked for it."""
     if not any(s.effects.blocks for s in rule.steps) or any(s.effects.asks for s in rule.steps):
         return frozenset()
     read = (lint._leaves(book, lint._wanted(s.condition)) for s in rule.steps)
-    return frozenset(n for names in read for n in names) - NEVER_ASKED
+    return frozenset(n for names in read for n in names) - RARE
 
 
 def out_of_order(rule: Rule, book: Rulebook) -> bool:

@@ -13,7 +13,6 @@ from precheck.model.rules import Rule
 from precheck.rulebook.lint import _leaves, _wanted
 from precheck.rulebook.load import load
 from tests.mutation.effects import (
-    NEVER_ASKED,
     against_table,
     idle_limits,
     names_lie,
@@ -22,6 +21,7 @@ from tests.mutation.effects import (
     unasked,
 )
 from tests.mutation.mutants import mutants
+from tests.mutation.rare import RARE
 from tests.mutation.run import every, known_survivors, tried
 
 BOOK = load()
@@ -146,7 +146,7 @@ def test_what_blocks_a_use_is_asked_for() -> None:
     """But for instruments that few have; without this a dropped `asks` would let silence pass."""
     assert {r.id: unasked(r, BOOK) for r in RULES if unasked(r, BOOK)} == {}
     read = {n for r in RULES for t in r.steps for n in _leaves(BOOK, _wanted(t.condition))}
-    assert read >= NEVER_ASKED, "take idle names out of the list"
+    assert read >= RARE, "take idle names out of the list"
     dumb = replace(TREAD.steps[0].effects, asks=frozenset(), lowest_ask=None)
     assert unasked(replace(TREAD, steps=(replace(TREAD.steps[0], effects=dumb),)), BOOK)
 
