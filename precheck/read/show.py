@@ -63,7 +63,7 @@ def _excerpt(line: str, column: int) -> list[str]:
     room = WIDTH - 4
     before, after = visible(line[max(0, column - 1 - room) : column - 1]), visible(line[column - 1 :][:room])
     head = "..." if column - 1 > room else ""
-    while _cells(before) > room // 2 and _cells(head + before + after) > room:
+    while _cells(before) > room // 2 and _cells(head + before + (after or " ")) > room:
         head, before = "...", before[1:]
     while after and _cells(head + before + after) > room:
         after = after[:-1]

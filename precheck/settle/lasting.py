@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import calendar
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import MAXYEAR, date, timedelta
 from fractions import Fraction
 
 from precheck.model.catalogue import VEHICLE, Lasts, Work
@@ -17,9 +17,14 @@ ODOMETER = "odometer-reading"
 
 
 def add_months(day: date, months: int) -> date:
-    """The same day of a later month; the month's last day where it has no such day."""
+    """The same day of a later month; the month's last day where it has no such day.
+
+    Past the end of the calendar it is the calendar's last day.
+    """
     index = day.year * 12 + day.month - 1 + months
     year, month = divmod(index, 12)
+    if year > MAXYEAR:
+        return date.max
     return date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
 
 
@@ -31,7 +36,7 @@ def last_day(on: date | None, lasts: Lasts) -> date | None:
     if lasts.each_drive:
         ends.append(on)
     if lasts.days is not None:
-        ends.append(on + timedelta(days=lasts.days))
+        ends.append(on + min(timedelta(days=lasts.days), date.max - on))
     if lasts.months is not None:
         ends.append(add_months(on, lasts.months))
     return min(ends, default=None)
@@ -74,6 +79,8 @@ class History:
     def _touches(self, work: Work, at: tuple[str, ...], place: str, family: frozenset[str]) -> bool:
         if work.everywhere or not at or place == VEHICLE:
             return True
+        if work.both_sides:
+            at = tuple(self.up.get(worked) or worked for worked in at)
         if any(self._related(place, worked) for worked in at):
             return True
         return any(not any(self._related(member, worked) for member in family) for worked in at)
