@@ -226,8 +226,9 @@ class Later:
 class Work:
     """A kind of work or an event: the points whose earlier readings it ends, and what to look at again.
 
-    `everywhere`: it ends them at all places, not only the one worked at. `later`: what is looked at once
-    more after some days or miles. `advice`: what else to do, in words.
+    `everywhere`: it ends them at all places, not only the one worked at; `both_sides`: at a wheel it ends
+    them at both wheels of its axle. `later`: what is looked at once more after some days or miles.
+    `advice`: what else to do, in words.
     """
 
     id: str
@@ -238,6 +239,7 @@ class Work:
     event: bool = False
     later: tuple[Later, ...] = ()
     advice: str = ""
+    both_sides: bool = False
 
 
 @dataclass(frozen=True, slots=True)

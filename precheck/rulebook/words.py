@@ -119,9 +119,8 @@ def read_region(shape: Shape, node: Node) -> Region | None:
 
 
 def read_work(shape: Shape, node: Node) -> Work | None:
-    got = shape.keys(
-        node, "a kind of work", ("id", "words"), ("event", "voids", "again", "everywhere", "later", "advice")
-    )
+    optional = ("event", "voids", "again", "everywhere", "both-sides", "later", "advice")
+    got = shape.keys(node, "a kind of work", ("id", "words"), optional)
     if got is None:
         return None
     return Work(
@@ -133,6 +132,7 @@ def read_work(shape: Shape, node: Node) -> Work | None:
         shape.flag(got.get("event"), "event"),
         tuple(x for n in shape.items(got.get("later"), "later") if (x := _read_later(shape, n))),
         shape.text(got.get("advice"), "advice") or "",
+        shape.flag(got.get("both-sides"), "both-sides"),
     )
 
 

@@ -133,6 +133,25 @@ def test_work_voids_at_the_places_it_touches(at: tuple[str, ...], void: bool) ->
     assert (cell("tread", seen).status is MISSING) is void
 
 
+@pytest.mark.parametrize(
+    ("at", "void"),
+    [
+        ((LF,), True),
+        ((RF,), True),
+        (("front",), True),
+        (("rear",), False),
+        (("left-rear",), False),
+        ((), True),
+    ],
+    ids=["there", "its mate", "its axle", "the other axle", "a wheel of the other axle", "no place said"],
+)
+def test_where_one_wheel_tells_nothing_without_its_mate_both_are_void(
+    at: tuple[str, ...], void: bool
+) -> None:
+    seen = visit(DAY, claim("nut-torque", "4 count", LF), done=[work("bad-drive", *at)])
+    assert (cell("nut-torque", seen).status is MISSING) is void
+
+
 def test_work_at_a_wheel_voids_what_is_read_for_its_axle() -> None:
     """Taken from the design: a value of the axle belongs to both of its ends."""
     points = [p for p in BOOK.points.values() if p.id == "pressure-wanted"]

@@ -216,6 +216,7 @@ WORKS = (
     Work("tire-changed", "tire changed", (), ()),
     Work("tire-filled", "air let in or out", (), ()),
     Work("wheel-off", "wheel taken off", (), ()),
+    Work("bad-drive", "a drive went badly", ("nut-torque",), (), event=True, both_sides=True),
     Work("cylinder-replaced", "wheel cylinder replaced", ("pedal",), ()),
     Work("brakes-opened", "a joint of the brake fluid opened", ("traces",), (), everywhere=True),
     Work("tank-repaired", "tank repaired", (), ()),

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from precheck.model.catalogue import VEHICLE, Family, Point, Use
-from precheck.model.document import Claim, Document, Known, Value, Visit
+from precheck.model.document import Claim, Document, Done, Known, Value, Visit
 from precheck.model.settled import Status
 from precheck.rulebook.book import Rulebook
 
@@ -170,10 +170,17 @@ class _Slow:
             and (
                 not done.at
                 or self.book.works[done.work].everywhere
-                or any(self.touches(point, place, at) for at in done.at)
+                or any(self.touches(point, place, at) for at in self.reach(done))
             )
             for done in visit.done
         )
+
+    def reach(self, done: Done) -> set[str]:
+        """The places worked at; where both sides count, the axle in the stead of each wheel it has."""
+        if not self.book.works[done.work].both_sides:
+            return set(done.at)
+        here = {p for f in self.book.families.values() if f.kind != "spots" for p in self.places_of(f)}
+        return {self.up.get(at, at) if at in here else at for at in done.at}
 
     def touches(self, point: Point, place: str, at: str) -> bool:
         if place == VEHICLE or at in (place, self.up.get(place)) or self.up.get(at) == place:
