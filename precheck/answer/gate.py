@@ -210,7 +210,7 @@ class Gate:
     ) -> tuple[LimitLine, ...]:
         """Limits of the uses and of what was found, leaving out what blocks anyway."""
         reasons = [
-            (limit, f"{u.rule.title}, {u.place.replace('-', ' ')}")
+            (limit, u.rule.title, u.place)
             for u in judged.units
             if (u.rule.id, u.place) not in bad
             for limit in limits_of(u, uses, judged)

@@ -5,21 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from precheck.answer.record import LimitLine
-from precheck.model.catalogue import Limit, Use
+from precheck.model.catalogue import VEHICLE, Limit, Use
 from precheck.rulebook.book import Rulebook
+from precheck.rulebook.places import words_of_place
 
-Reason = tuple[Limit, str]
+Reason = tuple[Limit, str, str]  # the limit, the title of what put it there, the place
+_Why = tuple[Limit, str]
 
 
 def merged(uses: Sequence[Use], findings: Iterable[Reason], book: Rulebook) -> tuple[LimitLine, ...]:
     """Limits add up. A side use lifts kinds of the rung's own limits, never those of a finding."""
     lifted = {kind for use in uses for kind in use.lifts}
-    found: dict[str, list[Reason]] = {}
+    places = _places(findings := list(findings))
+    found: dict[str, list[_Why]] = {}
     for use in uses:
         for limit in use.limits:
             if use.side or limit.kind not in lifted:
                 found.setdefault(limit.kind, []).append((limit, f"usual for {use.id}"))
-    for limit, why in findings:
+    for limit, title, _ in findings:
+        why = _why(title, places[limit, title], book)
         found.setdefault(limit.kind, []).append((limit, why))
     out: list[LimitLine] = []
     for kind in book.limit_kinds.values():
@@ -27,7 +31,22 @@ def merged(uses: Sequence[Use], findings: Iterable[Reason], book: Rulebook) -> t
     return tuple(out)
 
 
-def _lines(name: str, words: str, take: str, reasons: list[Reason]) -> list[LimitLine]:
+def _places(findings: Iterable[Reason]) -> dict[tuple[Limit, str], list[str]]:
+    """Where each limit comes from, so that four tires do not say the same four times."""
+    found: dict[tuple[Limit, str], list[str]] = {}
+    for limit, title, place in findings:
+        found.setdefault((limit, title), []).append(place)
+    return found
+
+
+def _why(title: str, places: Sequence[str], book: Rulebook) -> str:
+    named = list(dict.fromkeys(places))
+    if len(named) > 1:
+        return f"{title}, {len(named)} places"
+    return title if named == [VEHICLE] else f"{title}, {words_of_place(book, named[0])}"
+
+
+def _lines(name: str, words: str, take: str, reasons: list[_Why]) -> list[LimitLine]:
     if not reasons:
         return []
     if take == "lowest":
