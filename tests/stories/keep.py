@@ -1,4 +1,4 @@
-"""`python -m tests.stories.keep [PYTEST OPTION...]`: writes the kept texts anew, and shows what changed in them.
+"""`python -m tests.stories.keep [PYTEST OPTION...]`: writes the kept texts anew, and shows what changed.
 
 Read every changed line slowly before it is committed: would you act on it, lying under a truck?
 """

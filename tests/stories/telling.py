@@ -35,14 +35,14 @@ class Said:
         return " ".join(self.out.split())
 
     def part(self, *headings: str) -> str:
-        """The parts of the page under these headings; fails where one is not there once."""
+        """The parts of the page under these headings, the first of that name; fails where there is none."""
         return "\n".join(_part(self.out, heading) for heading in headings)
 
     def has(self, heading: str) -> bool:
         return any(line.startswith(heading) for line in self.out.splitlines())
 
-    def item(self, start: str) -> str:
-        """One item of a list: its line and what hangs below it, as one sentence."""
+    def hanging(self, start: str) -> str:
+        """One item of a list as it stands: its line, and what hangs below it."""
         lines = self.out.splitlines()
         (at,) = [i for i, line in enumerate(lines) if line.lstrip().startswith(start)]
         deep = len(lines[at]) - len(lines[at].lstrip())
@@ -51,7 +51,11 @@ class Said:
             if not line.strip() or len(line) - len(line.lstrip()) <= deep:
                 break
             taken.append(line)
-        return " ".join(" ".join(taken).split())
+        return "\n".join(taken) + "\n"
+
+    def item(self, start: str) -> str:
+        """The same as one sentence."""
+        return " ".join(self.hanging(start).split())
 
 
 class Person:
@@ -98,7 +102,7 @@ def all_in(words: Iterable[str], text: str) -> None:
 def _part(text: str, heading: str) -> str:
     lines = text.splitlines()
     starts = [i for i, line in enumerate(lines) if line.startswith(heading)]
-    assert len(starts) == 1, f"{len(starts)} parts are headed {heading!r} in:\n{text}"
+    assert starts, f"no part is headed {heading!r} in:\n{text}"
     end = starts[0] + 1
     while end < len(lines) and not (_headed(lines[end]) and not lines[end - 1].strip()):
         end += 1
@@ -107,5 +111,5 @@ def _part(text: str, heading: str) -> str:
 
 def _headed(line: str) -> bool:
     """Headings stand at the edge and begin with a word in capitals; numbered findings do not."""
-    first = line.split(" ", 1)[0].rstrip(":")
+    first = line.split(" ", 1)[0].rstrip(":,")
     return len(first) > 1 and first.isupper() and first.replace("-", "").isalpha()
