@@ -87,6 +87,7 @@ class _Settling:
             for claim in visit.claims:
                 self.by_point.setdefault((visit.index, claim.point), []).append(claim)
         claims = (c for group in (document.vehicle, *(v.claims for v in self.visits)) for c in group)
+        self.said = {c.point for c in document.vehicle} | {point for _, point in self.by_point}
         self.with_strikes = frozenset(c.point for c in claims if c.struck)
 
     def run(self, wanted: Iterable[str]) -> Settled:
@@ -170,6 +171,11 @@ class _Settling:
     def _walk(self, point: Point, place: str) -> _Line:
         """Apply the visits in order: readings, then the work and the driving of each."""
         line = _Line()
+        if point.id not in self.said:  # most points of a young document
+            for visit in self.visits:
+                if reason := self._unreached(visit, point, place):
+                    line.not_reached = f"not reached on {visit.on}: {reason}"
+            return line
         struck = self._struck(point, place)
         for claim in self.document.vehicle:
             if claim.point == point.id:
