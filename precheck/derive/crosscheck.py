@@ -11,7 +11,9 @@ from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
 
-from precheck.derive.measures import PSI, say
+from precheck.derive import crosspairs, crosssigns
+from precheck.derive.latest import latest, mate
+from precheck.derive.measures import MPH, PSI, say
 from precheck.model.catalogue import VEHICLE, Kind, Point
 from precheck.model.document import Claim, Document, Visit
 from precheck.model.quantity import Enclosure
@@ -45,8 +47,14 @@ def questions(document: Document, book: Rulebook, day: date) -> tuple[Watch, ...
         too_even,
         falling_pressure,
         fluid_lost,
+        warm_pressure,
+        odometer_jumps,
     )
-    return tuple(line for check in checks for line in check(visits, book))
+    last = latest(document, visits, book)
+    return (
+        *(line for check in checks for line in check(visits, book)),
+        *(line for one in (*crosspairs.CHECKS, *crosssigns.CHECKS) for line in one(last, book)),
+    )
 
 
 def numbers_of(visit: Visit, book: Rulebook) -> Table:
@@ -70,13 +78,6 @@ def numbers_of(visit: Visit, book: Rulebook) -> Table:
     return out
 
 
-def _mate(place: str) -> str:
-    """The same place on the other side, or nothing."""
-    if place.startswith("left"):
-        return "right" + place.removeprefix("left")
-    return ""
-
-
 def swapped_sides(visits: Sequence[Visit], book: Rulebook) -> Iterator[Watch]:
     """Left and right of a visit are right and left of the one before, for at least three pairs.
 
@@ -88,11 +89,11 @@ def swapped_sides(visits: Sequence[Visit], book: Rulebook) -> Iterator[Watch]:
         pairs = []
         for name in old.keys() & new.keys():
             for place in sorted(old[name].keys() & new[name].keys()):
-                mate = _mate(place)
-                if mate not in old[name] or mate not in new[name]:
+                other = mate(place)
+                if other not in old[name] or other not in new[name]:
                     continue
-                was = (old[name][place].value, old[name][mate].value)
-                now = (new[name][mate].value, new[name][place].value)
+                was = (old[name][place].value, old[name][other].value)
+                now = (new[name][other].value, new[name][place].value)
                 if was == now and was[0] != was[1]:
                     pairs.append((name, place))
         if len(pairs) >= FEW:
@@ -225,3 +226,30 @@ def fluid_lost(visits: Sequence[Visit], book: Rulebook) -> Iterator[Watch]:
                 "and no leak was found: look behind the drums, in the booster and along every pipe"
             )
             yield Watch(LEVEL, place, words)
+
+
+def warm_pressure(visits: Sequence[Visit], book: Rulebook) -> Iterator[Watch]:
+    """The last cold pressure of a tire was read on the day of a drive, after it: warm, so it reads high."""
+    last = {p: (v, r) for v in visits for p, r in numbers_of(v, book).get(PRESSURE, {}).items()}
+    for place, (visit, read) in sorted(last.items()):
+        if any(v.on == visit.on and v.index < visit.index and v.drove for v in visits):
+            words = (
+                f"'{read.written}' was read on {visit.on} after a drive that day: a warm tire reads high; "
+                "let no air out, and read it again after three hours of standing"
+            )
+            yield Watch(PRESSURE, place, words)
+
+
+ODOMETER = "odometer-reading"
+ODOMETER_MOST = 5000 * MPH.factor * 3600 * 1000  # 5,000 miles in mm
+
+
+def odometer_jumps(visits: Sequence[Visit], book: Rulebook) -> Iterator[Watch]:
+    """The odometer stands below its reading before, or more than 5,000 miles above it."""
+    read = [(v, here[VEHICLE]) for v in visits if (here := numbers_of(v, book).get(ODOMETER))]
+    if len(read) < 2:
+        return
+    (before, old), (after, new) = read[-2:]
+    if not old.value <= new.value <= old.value + ODOMETER_MOST:
+        words = f"{old.written} on {before.on}, {new.written} on {after.on}: "
+        yield Watch(ODOMETER, VEHICLE, f"{words}tenths or a digit too many or too few, or rolled over?")
