@@ -16,6 +16,7 @@ from precheck.model.catalogue import VEHICLE
 from precheck.model.quantity import Enclosure
 from precheck.model.settled import Watch
 from precheck.rulebook.book import Rulebook
+from precheck.rulebook.places import words_of_place
 
 SHOCKS_APART = INCH.factor / 4
 DRUMS_APART = INCH.factor / 100
