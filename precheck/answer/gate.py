@@ -19,6 +19,7 @@ from precheck.answer.findings import (
 from precheck.answer.gaps import built_in_open, open_things
 from precheck.answer.judging import Judged, judge_for
 from precheck.answer.limits import merged
+from precheck.answer.putoff import put_off_lines
 from precheck.answer.record import Answer, CautionLine, Finding, LimitLine, SourceLine, UseLine
 from precheck.answer.uses import EXIT, with_their_own, worst
 from precheck.engine.logic import BAD, BESIDE, LIMITED, OPEN
@@ -165,6 +166,9 @@ class Gate:
             exit_code=code,
             changes=changes,
             without_changes=self._without(self._about(uses, highest)),
+            put_off=put_off_lines(
+                judged, self.document, book, uses if request.uses else (), request.day.date
+            ),
         )
 
     def _about(self, uses: tuple[Use, ...], highest: str) -> tuple[Use, ...]:

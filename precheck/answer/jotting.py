@@ -182,6 +182,7 @@ def _as_it_was(before: Document, after: Document, first: int, last: int) -> bool
         and [_claim(c) for c in after.vehicle] == [_claim(c) for c in before.vehicle]
         and (after.called, after.listed) == (before.called, before.listed)
         and len(after.accepted) == len(before.accepted)
+        and len(after.put_off) == len(before.put_off)
     )
 
 

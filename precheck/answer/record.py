@@ -226,6 +226,35 @@ class ChangeLine:
 
 
 @dataclass(frozen=True, slots=True)
+class PutOffPlace:
+    """A place where a finding put off is found or not known, with its state."""
+
+    place: str
+    place_words: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class PutOffLine:
+    """A finding put off, whose `until` is the day on which it comes back, `uses` those that end it at once.
+
+    `standing`: put off, its day has come, its use is asked for, not found any more, not known now, its rule
+    does not judge here. `against`: it blocks or limits the use asked for all the same.
+    """
+
+    rule: str
+    title: str
+    because: str
+    by: str
+    until: str
+    uses: tuple[str, ...]
+    where: str
+    standing: str
+    at: tuple[PutOffPlace, ...]
+    against: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Looked:
     """Who looked, when and with what: one line a visit."""
 
@@ -243,7 +272,8 @@ class Answer:
     `ladder` the verdict of every use. `limits` are for the uses shown; `highest_limits` for the highest
     rung that is GO, where no use was named. `turn_back` is empty where nothing is GO. `findings` is
     the full derivation record, kept where the request asks for it. `changes` are those of local files and of
-    the document; `without_changes` the verdict without them, empty where none is in force.
+    the document; `without_changes` the verdict without them, empty where none is in force. `put_off` is what
+    the document plans for later, heeded by no verdict.
     """
 
     file: str
@@ -285,3 +315,4 @@ class Answer:
     exit_code: int
     changes: tuple[ChangeLine, ...] = ()
     without_changes: str = ""
+    put_off: tuple[PutOffLine, ...] = ()

@@ -65,6 +65,27 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
+class PutOff:
+    """A finding whose mending is planned for later: a plan, which changes no state and no verdict.
+
+    `places` empty: wherever it is found. It comes back on the day `until`, or where one of `uses` is judged.
+    """
+
+    rule: str
+    places: tuple[str, ...]
+    because: str
+    by: str
+    until: date
+    uses: tuple[str, ...]
+    file: str
+    mark: Mark
+
+    @property
+    def where(self) -> str:
+        return f"{self.file}:{self.mark.line}"
+
+
+@dataclass(frozen=True, slots=True)
 class Aside:
     """What does not count: `rules` at all their places; `accepted` (rule, place, use) only where it fails.
 

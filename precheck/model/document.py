@@ -6,7 +6,7 @@ from datetime import date
 from enum import Enum
 from fractions import Fraction
 
-from precheck.model.changes import Change
+from precheck.model.changes import Change, PutOff
 from precheck.model.problem import Mark
 from precheck.model.quantity import Enclosure, Quantity
 from precheck.model.record import dataclass
@@ -106,7 +106,8 @@ class Visit:
 class Document:
     """`vehicle` holds the undated short form of facts. `listed` replaces default lists of places.
 
-    `accepted` are findings that somebody answers for, each for some uses and a time.
+    `accepted` are findings that somebody answers for, each for some uses and a time; `put_off` what is
+    planned for later.
     """
 
     name: str
@@ -116,3 +117,4 @@ class Document:
     visits: tuple[Visit, ...]
     notices: tuple[str, ...] = ()
     accepted: tuple[Change, ...] = ()
+    put_off: tuple[PutOff, ...] = ()

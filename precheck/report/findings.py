@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Sequence
 from precheck.answer.record import Answer, Evidence, Finding
 from precheck.report.changes import changed_lines
 from precheck.report.lines import Page, listed
+from precheck.report.putoff import put_off_words
 
 CHECKED = {
     "text": "read in its own text",
@@ -25,6 +26,7 @@ class Blocks:
 
     def __init__(self, answer: Answer, page: Page) -> None:
         self._page = page
+        self._answer = answer
         self._kinds = {s.id: s.kind for s in (*answer.judged_by, *answer.left_out)}
         self._side = {u.use for u in answer.ladder if u.side}
 
@@ -64,12 +66,15 @@ class Blocks:
         page.say(f"Source: {self._source(first)}", indent)
         if first.cite_note:
             page.say(f"About the source: {first.cite_note}", indent)
-        for line in changed_lines(first):
+        for line in (*changed_lines(first), *self._put_off(group)):
             page.say(line, indent)
         if first.consequence:
             page.say(f'The source calls it: "{first.consequence}"', indent)
         if first.blocks:
             page.say(f"Blocks: {self._bears(first)}", indent)
+
+    def _put_off(self, group: Iterable[Finding]) -> list[str]:
+        return _unique(words for f in group for words in put_off_words(self._answer, f.rule, f.place))
 
     def _found(self, lead: str, group: Sequence[Finding]) -> None:
         """Values at their places; what is the same everywhere (limit, who took it) said once."""

@@ -11,6 +11,7 @@ from precheck.report.ending import ending
 from precheck.report.findings import Blocks, by_rule
 from precheck.report.lines import Page, counted, listed
 from precheck.report.missing import Cautions, gap_section, question_section
+from precheck.report.putoff import put_off_section
 
 LOOKING_BACK = (
     "LOOKING BACK: this day lies before the last visit in the file. What was found later is left "
@@ -36,6 +37,7 @@ def render(answer: Answer, width: int = 80, *, letters: bool = False) -> str:
     missing(answer, cautions, page)
     if prospective(answer):
         limits(answer, page)
+    put_off_section(answer, page)
     also(answer, page)
     if answer.uses and answer.ladder:
         page.heading("EVERY USE ON THIS DAY (how many rules stand against it, how many wait)")

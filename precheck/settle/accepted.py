@@ -96,35 +96,10 @@ class _Reader:
                 )  # fmt: skip
                 return ()
             return (VEHICLE,)
-        known = self._known(rule)
-        out = []
-        for item in node.items if isinstance(node, Items) else (node,):
-            name = self.shape.text(item, "at")
-            if name is None or not isinstance(item, Text):
-                continue
-            if not known and rule.family in self.book.families:
-                out.append(name)  # spots: those written are the places
-            elif name in known:
-                out.append(known[name])
-            else:
-                self.shape.note(
-                    item, "unknown-place", f"'{name}' is no place of '{rule.id}' on this vehicle",
-                    f"one of: {', '.join(dict.fromkeys(known.values()))}", close=near(name, known),
-                )  # fmt: skip
-        return tuple(dict.fromkeys(out))
+        return places_named(self.shape, node, rule, self._known(rule), self.book)
 
     def _known(self, rule: Rule) -> dict[str, str]:
-        """Names and short names of the rule's places; empty where the places are spots."""
-        book = self.book
-        if rule.family == VEHICLE:
-            return {VEHICLE: VEHICLE}
-        family = book.families.get(rule.family)
-        if family is not None:
-            here = places_of(family.id, book, self.state, self.listed)
-        else:
-            everywhere = {p.id: p for f in book.families.values() for p in all_places(f)}
-            here = (everywhere[rule.family],)
-        return {p.short: p.id for p in here if p.short} | {p.id: p.id for p in here}
+        return places_known(rule, self.book, self.state, self.listed)
 
     def _once(self, node: Node, rule: Rule, places: tuple[str, ...], uses: tuple[str, ...]) -> None:
         for place in places:
@@ -134,6 +109,42 @@ class _Reader:
                     found = f"'{rule.id}' at {place} is accepted for {use} on line {mark.line} too"
                     self.shape.note(node, "accepted-twice", found, "each finding once for a use")
                     return
+
+
+def places_named(
+    shape: Shape, node: Node, rule: Rule, known: Mapping[str, str], book: Rulebook
+) -> tuple[str, ...]:
+    """The places written at `at`; what is no place of the rule is a problem. `known` is of `places_known`."""
+    out = []
+    for item in node.items if isinstance(node, Items) else (node,):
+        name = shape.text(item, "at")
+        if name is None or not isinstance(item, Text):
+            continue
+        if not known and rule.family in book.families:
+            out.append(name)  # spots: those written are the places
+        elif name in known:
+            out.append(known[name])
+        else:
+            shape.note(
+                item, "unknown-place", f"'{name}' is no place of '{rule.id}' on this vehicle",
+                f"one of: {', '.join(dict.fromkeys(known.values()))}", close=near(name, known),
+            )  # fmt: skip
+    return tuple(dict.fromkeys(out))
+
+
+def places_known(
+    rule: Rule, book: Rulebook, state: StateOf, listed: Mapping[str, tuple[str, ...]]
+) -> dict[str, str]:
+    """Names and short names of the rule's places; empty where the places are spots."""
+    if rule.family == VEHICLE:
+        return {VEHICLE: VEHICLE}
+    family = book.families.get(rule.family)
+    if family is not None:
+        here = places_of(family.id, book, state, listed)
+    else:
+        everywhere = {p.id: p for f in book.families.values() for p in all_places(f)}
+        here = (everywhere[rule.family],)
+    return {p.short: p.id for p in here if p.short} | {p.id: p.id for p in here}
 
 
 def taken_along(names: tuple[str, ...], book: Rulebook) -> tuple[str, ...]:

@@ -15,11 +15,12 @@ from precheck.read.shape import Shape, kind_of, read_date
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import all_places
 from precheck.settle.accepted import read_accepted
+from precheck.settle.putoff import read_put_off
 from precheck.settle.reading import Readings, Where, each, nothing
 from precheck.settle.values import read_number
 
 _DISTANCES = {"miles": Fraction(1609344), "km": Fraction(1000000)}  # in mm
-_TOP_KEYS = ("vehicle", "places", "visits", "accepted")
+_TOP_KEYS = ("vehicle", "places", "visits", "accepted", "put-off")
 _VISIT_KEYS = ("by", "readings", "nothing-found", "not-reached", "drove", "done", "note")
 
 
@@ -67,8 +68,11 @@ class _Checker(Readings):
         visits = tuple(self._visit(node, on, index) for index, (on, _, node) in enumerate(ordered))
         called = next((c.values[0].written for c in vehicle if c.point == "called" and c.values), "")
         accepted = read_accepted(shape, top.get("accepted"), self.book, self.facts.get, self.listed)
+        put_off = read_put_off(shape, top.get("put-off"), self.book, self.facts.get, self.listed)
         listed = tuple(self.listed.items())
-        return Document(shape.source.name, called, vehicle, listed, visits, accepted=accepted)
+        return Document(
+            shape.source.name, called, vehicle, listed, visits, accepted=accepted, put_off=put_off
+        )
 
     def _listed(self, node: Node | None) -> dict[str, tuple[str, ...]]:
         out = {}

@@ -22,7 +22,7 @@ from precheck.rulebook.load import load_quickly
 from precheck.settle.check import check
 
 BROKEN = Path(__file__).resolve().parent.parent.parent / "fixtures" / "broken"
-FILES = sorted(BROKEN.glob("*.yaml"))
+FILES = sorted(BROKEN.glob("*.yaml"), key=lambda path: int(path.name.split("-")[0]))
 NAMES = [path.name for path in FILES]
 EMPTY = ("11-empty-file.yaml",)  # nothing can stand in it, no heading either
 LINELESS = (*EMPTY, "15-utf-16.yaml")  # no line of the file can be shown

@@ -50,7 +50,7 @@ def schemas(node: Any) -> Iterator[dict[str, Any]]:
 
 def test_every_key_is_described_required_and_closed() -> None:
     found = list(schemas(SCHEMA))
-    assert len(found) == 16
+    assert len(found) == 18
     for schema in found:
         assert schema["additionalProperties"] is False
         assert schema["required"] == list(schema["properties"])

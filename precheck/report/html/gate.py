@@ -14,6 +14,7 @@ from precheck.report.html.page import document
 from precheck.report.html.plan_view import drawing, rows
 from precheck.report.lines import Page
 from precheck.report.missing import Cautions
+from precheck.report.putoff import put_off_section
 
 Lay = Callable[[Page], None]
 
@@ -62,6 +63,7 @@ def _missing(answer: Answer, cautions: Cautions, page: Page) -> None:
     text.missing(answer, cautions, page)
     if text.prospective(answer):
         text.limits(answer, page)
+    put_off_section(answer, page)
     text.also(answer, page)
 
 
