@@ -128,7 +128,7 @@ class _Reader:
         except (ValueError, OverflowError):  # the pure scanner on "\U00110000"
             self.report(bad_escape(self.text, last))
             raise _Stop from None
-        except yaml.YAMLError as error:  # never seen; kept so that no input can end in a traceback
+        except yaml.YAMLError as error:  # never seen; so that no input can end in a traceback
             self.refuse("not-yaml", Mark(1, 1), f"this is not YAML ({type(error).__name__})", "key: value")
             raise _Stop from None
         self.check_root()
@@ -345,6 +345,13 @@ class _Reader:
         if event.style in ("|", ">") and not str(event.value).strip() and not _BESIDE.match(raw):
             mark = mark_at(self.text, start)
             self.refuse("block-text", mark, "nothing below | or >", "the text on the lines below, indented")
+        elif (
+            event.style in ("|", ">")
+            and self.lines[-1].isspace()
+            and event.end_mark.line >= len(self.lines) - 1
+        ):
+            last = Mark(len(self.lines), 1)
+            self.refuse("block-text", last, "a last line of blanks", "nothing after the text")
         elif event.style not in ("|", ">") and (flow or not plain):
             self.check_behind(end)
             if not plain:

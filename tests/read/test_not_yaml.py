@@ -17,6 +17,7 @@ REFUSED = {
     "CVW2": ("---\n[ a, b, c,#invalid\n]\n", "lost-comment", (2, 11)),
     "G5U8": ("---\n- [-, -]\n", "list-syntax", (2, 4)),
     "HM87-1": ("[?x]\n", "list-syntax", (1, 2)),
+    "L24T-1": ("foo: |\n  x\n   ", "block-text", (3, 1)),
     "QB6E": ('---\nquoted: "a\nb\nc"\n', "indentation", (3, 1)),
     "S98Z": ("empty block scalar: >\n \n  \n   \n # comment\n", "block-text", (1, 21)),
     "SU5Z": ('key: "value"# invalid comment\n', "lost-comment", (1, 13)),
