@@ -273,3 +273,13 @@ def test_no_inverse_where_there_is_none() -> None:
     (inverse,) = INVERSES["stop-efficiency"]
     assert inverse.solve(Goal(Fraction(0), True), cells, DAY) is None
     assert set(INVERSES) <= set(FUNCTIONS)
+
+
+def test_parking_forces_over_the_weight() -> None:
+    """600 lbf of 4,000 lb: 15 percent, by arithmetic (a pound-force is the weight of a pound)."""
+    forces = {"left-rear": "300 lbf", "right-rear": "300 lbf"}
+    told = {
+        "parking-brake-force-at-wheel": forces,
+        "axle-load-actual": {"front": "2200 lb", "rear": "1800 lb"},
+    }
+    assert number("parking-brake-force-share", told) == Enclosure.of(Fraction(3, 20))

@@ -137,3 +137,9 @@ def test_age_by_the_whole_number_is_the_age_by_its_code() -> None:
         whole = work("tire-number-age", {"tire-identification-number": text})
         assert whole.values == work("tire-age", {"tire-date-code": code}).values
     assert work("tire-number-age", {"tire-identification-number": "A1BCDEF5309"}).unclear
+
+
+def test_the_age_of_the_vehicle() -> None:
+    """From April 1, 1966 to June 1, 2026: 60 years and 2 months, by the calendar."""
+    assert number("vehicle-age", {"build-date": "1966-04-01"}, date(2026, 6, 1)) == Enclosure.of(722)
+    assert work("vehicle-age", {"build-date": "2027-01-01"}).unclear

@@ -95,3 +95,14 @@ def test_days_until_80_percent() -> None:
 def test_below_absolute_zero_is_no_temperature() -> None:
     told = {"tire-pressure-cold": "30 psi", "tire-pressure-air": "-500 degF", "air-temperature": "20 degF"}
     assert work("tire-pressure-now", told).unclear
+
+
+def test_days_until_a_tire_is_low() -> None:
+    """38 psi, 32 psi is 80 percent of 40: 6 psi at 1/2 psi a day are 12 days, by arithmetic."""
+    told = {
+        "tire-pressure-cold": "38 psi",
+        "tire-pressure-recommended": "40 psi",
+        "tire-pressure-loss": "0.5 psi",
+    }
+    assert number("tire-pressure-days-left", told) == Enclosure.of(12)
+    assert number("tire-pressure-days-left", {**told, "tire-pressure-cold": "32 psi"}) == Enclosure.of(0)
