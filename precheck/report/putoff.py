@@ -36,8 +36,9 @@ def put_off_section(answer: Answer, page: Page) -> None:
 def _words(line: PutOffLine) -> Iterator[str]:
     yield f"Why: {line.because}"
     yield f"Put off {_end(line)}"
-    if _SAYS[line.standing]:
-        yield _SAYS[line.standing]
+    said = _SAYS.get(line.standing, line.standing)
+    if said:
+        yield said
     if line.against:
         yield "It bears on the use asked for all the same."
     yield f"Written at: {line.where}"
@@ -54,4 +55,6 @@ def put_off_words(answer: Answer, rule: str, place: str) -> Iterator[str]:
     for line in answer.put_off:
         if line.rule == rule and any(p.place == place for p in line.at):
             came = "" if line.standing == "put off" else f"; {line.standing}"
-            yield f"Put off {_end(line)} ({line.because}){came}; it counts all the same"
+            where = listed(p.place_words for p in line.at if p.place != _WHOLE)
+            at = f"at {where} " if where else ""
+            yield f"Put off {at}{_end(line)} ({line.because}){came}; it counts all the same"

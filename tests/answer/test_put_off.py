@@ -65,7 +65,7 @@ def test_it_is_told_in_its_section_and_beside_its_finding() -> None:
     assert line.against
     said = text(found)
     assert "PUT OFF (1) A plan only: it changes nothing in the answer." in said
-    assert "Put off by RO until 2026-12-01 (the new one is on its way); it counts all the same" in said
+    assert "Put off at right front by RO until 2026-12-01 (the new one is on its way)" in said
     assert "It bears on the use asked for all the same." in said
 
 

@@ -19,6 +19,8 @@ from precheck.answer.record import (
     Gap,
     LimitLine,
     Looked,
+    PutOffLine,
+    PutOffPlace,
     Question,
     Rest,
     SourceLine,
@@ -455,6 +457,33 @@ RESTS = (
     Rest("build-date", "the vehicle", "1966-04", "", "", "papers", "", "", ""),
 )
 
+PUT_OFF = (
+    PutOffLine(
+        TREAD_FINDING.rule,
+        TREAD_FINDING.title,
+        "two new tires come with the pay of November",
+        "RO",
+        "2026-12-01",
+        ("occasional",),
+        "juniper.yaml:41",
+        "put off",
+        (PutOffPlace("right-front", "right front", "fails"),),
+        True,
+    ),
+    PutOffLine(
+        "floor-horn",
+        "Horn",
+        "no horn at hand",
+        "",
+        "2026-09-30",
+        (),
+        "juniper.yaml:42",
+        "not found any more",
+        (),
+        False,
+    ),
+)
+
 NO_GO = Answer(
     file="juniper.yaml",
     called="Juniper",
@@ -537,6 +566,7 @@ NO_GO = Answer(
     exit_code=1,
     changes=CHANGES,
     without_changes="UNDECIDED",
+    put_off=PUT_OFF,
 )
 _NOTHING = replace(
     NO_GO,
@@ -553,6 +583,7 @@ _NOTHING = replace(
     notices=(),
     changes=(),
     without_changes="",
+    put_off=(),
 )
 GO = replace(
     _NOTHING,
