@@ -20,7 +20,9 @@ from precheck.model.node import Entry, Items, Map, Node, Source, Text
 from precheck.model.problem import Mark, Problem
 from precheck.model.record import dataclass, field
 from precheck.read.chars import decode, mark_at
-from precheck.read.yaml_errors import Finding, bad_escape, bare_colon, explain
+from precheck.read.yaml_checks import Checks
+from precheck.read.yaml_checks import quoted as _quoted
+from precheck.read.yaml_errors import Finding, bad_escape, explain
 
 MAX_DEPTH = 40
 MAX_NODES = 200_000
@@ -29,9 +31,6 @@ MAX_PROBLEMS = 50
 
 _DEFAULT_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _NO_SPACE = re.compile(r"[^\s:]+:[^\s/]")
-_BARE_COLON = re.compile(r":[,?\[\]{}]")
-_BESIDE = re.compile(r"[|>][-+0-9]*#")
-_GLUED_COMMENT = re.compile(r"[ \t]*,#|#")
 _LOST = re.compile(r"\s*(#[^\s#].*)")  # a comment that looks like a part of the text: `rim #3`
 
 
@@ -76,7 +75,7 @@ def _ordered(problems: tuple[Problem, ...]) -> tuple[Problem, ...]:
     return tuple(sorted(set(problems), key=lambda p: p.order))
 
 
-class _Reader:
+class _Reader(Checks):
     def __init__(self, name: str, text: str, problems: list[Problem]) -> None:
         self.name = name
         self.text = text
@@ -104,9 +103,6 @@ class _Reader:
         )
         if len(self.problems) >= MAX_PROBLEMS:
             raise _Stop
-
-    def refuse(self, code: str, mark: Mark, found: str, expected: str, write: str = "") -> None:
-        self.report(Finding(code, mark, found, expected, write))
 
     # -- the loop
 
@@ -315,66 +311,6 @@ class _Reader:
             found = f"no space after the colon of {_quoted(name)}"
             self.refuse("missing-space", mark, found, "key: value", write)
 
-    def check_as_both(self, event: Any, plain: bool) -> None:
-        """Refuse what the C parser accepts and the pure one does not, or the reverse: [a?], {a:}, >#."""
-        start = event.start_mark.index
-        raw = self.text[start : event.end_mark.index]
-        flow = bool(self.open) and self.open[-1].flow
-        beside = None if plain else _BESIDE.match(raw)
-        if plain and flow and "?" in raw:
-            mark = mark_at(self.text, start + raw.index("?"))
-            self.refuse("list-syntax", mark, "a ? in brackets", "quotes around such text", _quoted(raw))
-        elif plain and flow and _BARE_COLON.match(self.text, event.end_mark.index):
-            self.report(bare_colon(mark_at(self.text, event.end_mark.index)))
-        elif event.style in ("|", ">") and beside:
-            mark = mark_at(self.text, start + beside.end() - 1)
-            self.refuse("block-text", mark, "text beside | or >", "the text on the lines below, indented")
-
-    def check_not_yaml(self, event: Any, plain: bool) -> None:
-        """Refuse what both parsers accept and YAML does not: [-], {?a: b}, "a"# b, lines at the margin."""
-        start, end = event.start_mark.index, event.end_mark.index
-        flow = bool(self.open) and self.open[-1].flow
-        raw = self.text[start:end]
-        if plain and flow and (raw == "-" or self.text[:start].rstrip().endswith("?")):
-            at = start if raw == "-" else self.text.rindex("?", 0, start)
-            sign = self.text[at]
-            how = _quoted(raw if raw == sign else sign + raw)
-            self.refuse(
-                "list-syntax", mark_at(self.text, at), f"a {sign} in brackets", "quotes around it", how
-            )
-        if event.style in ("|", ">") and not str(event.value).strip() and not _BESIDE.match(raw):
-            mark = mark_at(self.text, start)
-            self.refuse("block-text", mark, "nothing below | or >", "the text on the lines below, indented")
-        elif (
-            event.style in ("|", ">")
-            and self.lines[-1].isspace()
-            and event.end_mark.line >= len(self.lines) - 1
-        ):
-            last = Mark(len(self.lines), 1)
-            self.refuse("block-text", last, "a last line of blanks", "nothing after the text")
-        elif event.style not in ("|", ">") and (flow or not plain):
-            self.check_behind(end)
-            if not plain:
-                self.check_margin(event.start_mark.line + 1, event.end_mark.line)
-
-    def check_margin(self, first: int, last: int) -> None:
-        """What goes on over several lines is indented below the line it began on; lines count from 0."""
-        for number in range(first, min(last + 1, len(self.lines))):
-            line = self.lines[number]
-            if line.strip() and not line.startswith((" ", "#")):
-                mark = Mark(number + 1, 1)
-                self.refuse("indentation", mark, "brackets or a text go on at the margin", "an indented line")
-                return
-
-    def check_behind(self, index: int) -> None:
-        """A comment that touches what stands before it."""
-        glued = _GLUED_COMMENT.match(self.text, index)
-        if glued:
-            mark = mark_at(self.text, glued.end() - 1)
-            self.refuse(
-                "lost-comment", mark, "a # that touches what stands before it", "a space before the #"
-            )
-
     def check_root(self) -> None:
         if isinstance(self.root, Text) and not self.problems:
             self.refuse_text(self.root)
@@ -397,8 +333,3 @@ class _Reader:
             )
         else:
             self.refuse("not-key-value", root.mark, "the whole file is one text", "key: value", "key: value")
-
-
-def _quoted(text: str) -> str:
-    short = text if len(text) <= 60 else text[:57] + "..."
-    return '"' + short.replace("\\", "\\\\").replace('"', '\\"') + '"'
