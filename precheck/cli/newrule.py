@@ -99,6 +99,8 @@ def answers(
     missing = []
     for name, words, usual in wanted:
         value = getattr(options, name.replace("-", "_"))
+        if value is not None and not value.strip():
+            value = usual  # an empty option means what an empty answer means
         if value is None and ask is not None:
             value = _asked(name, words, usual, ask, book)
         if value is None and usual is None:
