@@ -1,18 +1,13 @@
-"""What a failing rule does, said a second time and with its own reason, beside the rules themselves.
+"""What a failing rule of a source other than the floor does, said a second time with its own reason.
 
-`convention.yaml` gives it for sources that are not the floor: blocks and limits by whom the source binds,
+`convention.yaml` gives it: blocks and limits by whom the source binds,
 by the source's own grade of the finding and by chain; who asks by where the reading can be taken.
-`holds.yaml` gives it for the floor, read from the blocking table and not from the rules.
 Steps that leave the convention stand in a list, each with a reason.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from pathlib import Path
-from typing import Any
-
-import yaml
 
 from precheck.model.catalogue import Limit
 from precheck.model.quantity import Quantity
@@ -22,14 +17,9 @@ from precheck.rulebook import lint
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.rules import close_up, lowest, spread_limits
 from tests.mutation.rare import RARE
+from tests.mutation.tables import Row, by_step, read, uses_of, words_of
 
-Row = Mapping[str, Any]
-HERE = Path(__file__).parent
 ANY = "*"  # a list limit whose words nobody but the rule says
-
-
-def read(name: str) -> Any:
-    return yaml.load((HERE / name).read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
 
 
 class Convention:
@@ -41,17 +31,11 @@ class Convention:
         self.grades: Mapping[str, list[str]] = {
             rule: row["grades"] for row in self.table["graded"] for rule in row["rules"]
         }
-        self.except_: dict[str, Row] = {}
-        for row in self.table["exceptions"]:
-            for step in row["steps"]:
-                assert step not in self.except_, f"{step} stands twice"
-                self.except_[step] = row
+        self.except_ = by_step(self.table["exceptions"])
 
     def differs(self, rule: Rule) -> list[str]:
         """The steps whose effects are not what the convention gives, with what differs."""
-        out: list[str] = []
-        if rule.floor:
-            return out
+        out = []
         for number, step in enumerate(rule.steps, 1):
             wanted = self.expected(rule, number, step)
             out += [f"{rule.id}.{number}: {words}" for words in unlike(step.effects, wanted)]
@@ -77,7 +61,7 @@ class Convention:
             "chain": rule.chain or "none",
         }
         for row in self.table["rows"]:
-            if all(has[key] in _words(row[key]) for key in has if key in row):
+            if all(has[key] in words_of(row[key]) for key in has if key in row):
                 return row  # type: ignore[no-any-return]
         raise AssertionError(f"{rule.id}: no row of convention.yaml for {has}")
 
@@ -103,14 +87,6 @@ class Convention:
         point = self.book.points.get(name)
         access = self.book.access.get(point.access) if point else None
         return access is not None and access.needs is not None
-
-
-def uses_of(words: object) -> list[str]:
-    return [] if words == "none" else _words(words)
-
-
-def _words(words: object) -> list[str]:
-    return [str(w) for w in words] if isinstance(words, list) else [str(words)]
 
 
 def effects_of(blocks: list[str], asks: list[str], limits: object, book: Rulebook) -> Effects:

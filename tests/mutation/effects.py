@@ -4,7 +4,7 @@ Cases speak of states, so no case can notice an effect by its state. These can:
 `rules check` where `asks` asks too early or the must-look lists no longer fit; the severity table of
 rules/uses.yaml for sources that bind; case names that speak of uses ("soft blocks proving"); and the
 limits of the uses themselves, which a finding's limit must not lie beyond; and what the effects are by
-convention.yaml, or by the blocking table for the floor (convention.py).
+convention (convention.py), or by a second reading of the blocking table for the floor (holds.py).
 """
 
 from __future__ import annotations
@@ -17,6 +17,7 @@ from precheck.rulebook import lint
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.rules import close_up
 from tests.mutation.convention import Convention
+from tests.mutation.holds import Holds
 from tests.mutation.rare import RARE
 
 _SAYS = re.compile(r"^.*? (does not block|blocks|only limits|brings no limit)(?: (.+))?$")
@@ -29,6 +30,7 @@ class Effective:
     def __init__(self, book: Rulebook) -> None:
         self.book = book
         self.convention = Convention(book)
+        self.holds = Holds(book)
         self.asked: dict[str, Counter[str]] = {}
         for rule in book.rules.values():
             self._count(rule, self.asked, 1)
@@ -44,8 +46,9 @@ class Effective:
         ):
             if check(mutant, self.book) and not check(rule, self.book):
                 return name
-        if self.convention.differs(mutant) and not self.convention.differs(rule):
-            return "the convention" if not rule.floor else "the blocking table"
+        second = self.holds if rule.floor else self.convention
+        if second.differs(mutant) and not second.differs(rule):
+            return "the second reading of the floor" if rule.floor else "the convention"
         if _asks_too_early(mutant, self.book) and not _asks_too_early(rule, self.book):
             return "rules check"
         return "rules check" if self._must_look(rule, mutant) else ""

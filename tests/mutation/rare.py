@@ -21,7 +21,6 @@ RARE = frozenset(
         "high-beam-light",
         "hitch-security",
         "horn-level",
-        "hub-drum-temperature",
         "leak-pool-width",
         "low-beam-glare",
         "parking-brake-force-at-wheel",
