@@ -149,7 +149,10 @@ class Gate:
             watch=rests.watch(judged, self.document, request.day.date, book),
             beside=tuple(beside),
             rests_on=rests.rests_on(judged, uses, book),
-            first_to_run_out=rests.first_to_run_out(judged, uses, book),
+            first_to_run_out=(
+                *rests.first_to_run_out(judged, uses, book),
+                *rests.first_by_distance(judged, uses, self.document, book, request.day.date),
+            ),
             hearsay=rests.hearsay(judged, uses, book),
             looked=rests.looked(self.document, request.day.date),
             cautions=self._cautions([*bad, *limited], [c for g in gaps for c in g.cautions]),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
+from fractions import Fraction
 
 from precheck.answer.evidence import leaves
 from precheck.answer.judging import Judged
@@ -16,7 +17,9 @@ from precheck.model.document import Document, Known
 from precheck.model.settled import Cell, Status
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import words_of_place
+from precheck.settle.lasting import History
 
+MILE = Fraction(1609344)  # in mm
 _COUNTS = (BAD, LIMITED, MET)
 
 
@@ -66,6 +69,34 @@ def first_to_run_out(judged: Judged, uses: Sequence[Use], book: Rulebook) -> tup
         if cell.runs_out == first:
             points.setdefault(cell.id, []).append(words_of_place(book, cell.place))
     return tuple(f"{point} ({', '.join(places)}): last day {first}" for point, places in points.items())
+
+
+def first_by_distance(
+    judged: Judged, uses: Sequence[Use], document: Document, book: Rulebook, day: date
+) -> tuple[str, ...]:
+    """The readings that driving ends first, with the miles left and what the odometer shows then.
+
+    Miles are rounded down; the odometer is left out where nobody wrote it.
+    """
+    history = History([v for v in document.visits if v.on <= day], book.works, judged.settled.up)
+    left: dict[tuple[str, str], Fraction] = {}
+    for cell in _used(judged, uses):
+        point, claim = book.points.get(cell.id), cell.claim
+        if point and claim and claim.on and point.lasts.miles is not None:
+            left[cell.id, cell.place] = point.lasts.miles - history.distance_since(claim.visit)
+    if not left:
+        return ()
+    first = min(left.values())
+    points: dict[str, list[str]] = {}
+    for (name, place), miles in sorted(left.items()):
+        if miles == first:
+            points.setdefault(name, []).append(words_of_place(book, place))
+    shown = ""
+    if history.odometer:
+        visit, read = list(history.odometer.items())[-1]
+        shown = f", odometer {(read + history.distance_since(visit) + first) // MILE} mi"
+    end = f"{first // MILE} miles from now{shown}"
+    return tuple(f"{point} ({', '.join(places)}): {end}" for point, places in points.items())
 
 
 def hearsay(judged: Judged, uses: Sequence[Use], book: Rulebook) -> tuple[str, ...]:

@@ -41,7 +41,8 @@ def test_thirty_days_run_through_the_thirtieth() -> None:
     last = answer(date(2026, 12, 1))
     assert last.verdict is Verdict.GO
     assert any(line.startswith("brake-free-turn (") for line in last.first_to_run_out)
-    assert all(line.endswith("last day 2026-12-01") for line in last.first_to_run_out)
+    days = [line for line in last.first_to_run_out if "last day" in line]
+    assert all(line.endswith("last day 2026-12-01") for line in days)
     after = answer(date(2026, 12, 2))
     assert after.verdict is Verdict.UNDECIDED
     assert "run out after 2026-12-01" in whys(after)["brake-free-turn"]
@@ -130,3 +131,21 @@ def test_without_odometer_and_drives_time_ends_what_distance_would() -> None:
     for point in BOOK.points.values():
         if point.lasts.miles is not None:
             assert point.lasts.days or point.lasts.months, point.id
+
+
+@pytest.mark.parametrize(
+    ("drives", "end"),
+    [
+        ("", "3000 miles from now"),
+        ("  - {on: 2026-11-10, by: RO, drove: {miles: 12.5}}\n", "2987 miles from now"),
+        (odometer("41000 mi", "43999.5 mi"), "0 miles from now, odometer 44000 mi"),
+        (
+            odometer("41000 mi", "41100 mi") + "  - {on: 2026-11-11, drove: {miles: 50}}\n",
+            "2850 miles from now, odometer 44000 mi",
+        ),
+    ],
+)
+def test_what_driving_ends_first_is_told_with_the_miles_left(drives: str, end: str) -> None:
+    told = [line for line in answer(date(2026, 11, 14), drives).first_to_run_out if "from now" in line]
+    assert {line.split(" (")[0] for line in told} >= FAR
+    assert all(line.endswith(f": {end}") for line in told)
