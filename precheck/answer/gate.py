@@ -18,6 +18,7 @@ from precheck.answer.findings import (
 )
 from precheck.answer.gaps import built_in_open, open_things
 from precheck.answer.judging import Judged, judge_for
+from precheck.answer.leftout import left_out
 from precheck.answer.limits import merged
 from precheck.answer.putoff import put_off_lines
 from precheck.answer.record import Answer, CautionLine, Finding, LimitLine, SourceLine, UseLine
@@ -163,7 +164,12 @@ class Gate:
             ask=region.ask if region else "",
             findings=tuple(found) if request.full else (),
             counts=tuple((s.value, counts[s.value]) for s in State),
-            notices=(*self.document.notices, *notices(changes), *built_in_open(judged, open_units)),
+            notices=(
+                *self.document.notices,
+                *left_out(self.document, judged, book),
+                *notices(changes),
+                *built_in_open(judged, open_units),
+            ),
             version=__version__,
             rules_digest=book.digest,
             exit_code=code,
