@@ -35,7 +35,7 @@ def test_a_few_words_write_the_rule_and_prove_it(owner: Person) -> None:
     assert new_rule(owner).code == 0
     text = (owner.folder / "handbook.yaml").read_text(encoding="utf-8")
     all_in(("measure: steering-free-play", "at-most: 1 in", "page 57", "cases:"), text)
-    checked = owner.types(f"rules check handbook.yaml")
+    checked = owner.types("rules check handbook.yaml")
     assert checked.code == 0, checked.out + checked.err
     kept("10-rule", text)
 
@@ -85,7 +85,7 @@ def test_a_slip_is_told_with_its_place_and_nothing_is_judged(
     assert right in text
     file.write_text(text.replace(right, slip), encoding="utf-8")
     line = text[: text.index(right)].count("\n") + 1
-    for command in (f"gate juniper.yaml --for proving {MINE} {ON}", f"rules check handbook.yaml"):
+    for command in (f"gate juniper.yaml --for proving {MINE} {ON}", "rules check handbook.yaml"):
         said = owner.types(command)
         assert said.code == COULD_NOT_JUDGE
         shown = " ".join((said.out + said.err).split())
