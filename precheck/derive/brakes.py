@@ -137,6 +137,8 @@ def force_share(cells: tuple[Cell, ...], day: date) -> Outcome:
         weight = scale(add(*numbers[len(forces) :]), GRAVITY)
         if weight.low is None or weight.low <= 0:
             return "the weight must be above zero"
+        if any(f.low is None or f.low < 0 for f in numbers[: len(forces)]):
+            return "a force must be known to be zero or more"
         found = monotone(lambda f, w: f / w, (total, 1), (weight, -1))
         return found, f"{say(total, LBF)} / {say(weight, LBF)}"
 

@@ -140,6 +140,8 @@ def load_at_pressure(cells: tuple[Cell, ...], day: date) -> Outcome:
     def compute(pressure: Enclosure, full: Enclosure, rating: Enclosure) -> Found:
         if full.low is None or full.low <= 0:
             return "the pressure of the load rating must be above zero"
+        if rating.low is not None and rating.low < 0:
+            return "a load rating cannot be below zero"
         return (
             load_at(pressure, full, rating, law),
             f"{law.words}; {say(rating, LB)} at {say(full, PSI)}, at {say(pressure, PSI)}",

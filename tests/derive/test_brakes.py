@@ -283,3 +283,12 @@ def test_parking_forces_over_the_weight() -> None:
         "axle-load-actual": {"front": "2200 lb", "rear": "1800 lb"},
     }
     assert number("parking-brake-force-share", told) == Enclosure.of(Fraction(3, 20))
+
+
+def test_a_force_below_zero_has_no_share() -> None:
+    """With a weight known as a range its share would run the wrong way round."""
+    forces = {"left-rear": "-300 lbf", "right-rear": "100 lbf"}
+    told = {"parking-brake-force-at-wheel": forces, "combination-weight-rating": "4000 lb to 8000 lb"}
+    outcome = work("parking-brake-force-share-combination", told)
+    assert not outcome.values
+    assert "zero or more" in outcome.unclear

@@ -230,3 +230,14 @@ def test_the_load_an_axle_may_have() -> None:
         "axle-load-actual": "3000 lb",
     }
     round_trip("axle-load-margin", told, "axle-load-actual", Goal(Fraction(0), True), base("1 lb"))
+
+
+def test_a_rating_below_zero_carries_nothing() -> None:
+    told = {
+        "tire-pressure-cold": "at least 10 psi",
+        "tire-maximum-pressure": "80 psi",
+        "tire-load-rating": "-1 lb",
+        "tire-construction": "radial",
+        "tire-standard": "passenger",
+    }
+    assert "below zero" in work("tire-load-at-pressure", told).unclear
