@@ -91,6 +91,52 @@ def _per_minute(turns: Fraction, diameter: Fraction) -> Bounds:
     return floor_to(top / high_pi), ceil_to(top * LOADED / low_pi)
 
 
+# Turns in a minute and the most a joint may run at, in degrees, for a shaft with two equal angles. Driveline
+# maker's chart: from 3,500 up read in its text, below from memory.
+JOINT_LIMITS = (
+    (1500, Fraction("11.5")),
+    (2000, Fraction("8.7")),
+    (2500, Fraction(7)),
+    (3000, Fraction("5.8")),
+    (3500, Fraction(5)),
+    (4000, Fraction("4.2")),
+    (4500, Fraction("3.7")),
+    (5000, Fraction("3.2")),
+)
+
+
+def joint_limit(speed: Enclosure) -> Enclosure | None:
+    """The most that a joint may run at (degrees) at a speed of the shaft (per minute).
+
+    Between two rows the limit lies between theirs; below the first it is at least that row's. None above
+    the last row, and for a speed that is open.
+    """
+    low, high = speed.low, speed.high
+    if low is None or high is None or high > JOINT_LIMITS[-1][0]:
+        return None
+    least = max(limit for turns, limit in JOINT_LIMITS if turns >= high)
+    most = min((limit for turns, limit in JOINT_LIMITS if turns <= low), default=None)
+    return Enclosure(least, most)
+
+
+def joint_spare(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """Most angle that the chart allows a joint at the shaft's speed, less the angle it runs at.
+
+    Inputs: angle of the joint (degrees), speed of the shaft (per minute). The chart is for one shaft with
+    two equal angles; `angles_apart` says whether they are.
+    """
+
+    def compute(angle: Enclosure, speed: Enclosure) -> Found:
+        limit = joint_limit(speed)
+        if limit is None:
+            last = JOINT_LIMITS[-1][0]
+            return f"the chart ends at {last} per minute, the shaft turns {say(speed, PER_MINUTE)}"
+        words = f"chart at {say(speed, PER_MINUTE)}: {say(limit, DEG)} - {say(angle, DEG)}"
+        return less(limit, angle), words
+
+    return work_out(cells, DEG, compute)
+
+
 def diameter_apart(cells: tuple[Cell, ...], day: date) -> Outcome:
     """Largest less smallest tire diameter, over the smallest, of all tires gathered. Exact.
 

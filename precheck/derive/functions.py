@@ -73,6 +73,7 @@ FUNCTIONS: dict[str, Function] = {
     "compound-angle": driveline.compound_angle,
     "angles-apart": driveline.angles_apart,
     "shaft-speed": driveline.shaft_speed,
+    "joint-spare": driveline.joint_spare,
     "diameter-apart": driveline.diameter_apart,
     "sizes-alike": driveline.sizes_alike,
     "heat-on-road": driveline.heat_on_road,

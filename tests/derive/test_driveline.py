@@ -5,7 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 import mpmath
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from precheck.derive.driveline import joint_limit
 from precheck.model.quantity import Enclosure
 from tests.derive.making import number, work
 
@@ -41,6 +45,44 @@ def test_speed_of_the_driveshaft() -> None:
     assert abs(found.low - free) < 1
     assert found.low < loaded < found.high < loaded * Fraction(101, 100)
     assert work("driveshaft-speed-at-55", {**told, "driveshaft-turns": "0 turn"}).unclear
+
+
+# Driveline maker's chart: turns in a minute, most degrees (from 3,500 up read in its text, else memory).
+CHART = [
+    ("5000", "3.2"), ("4500", "3.7"), ("4000", "4.2"), ("3500", "5.0"),
+    ("3000", "5.8"), ("2500", "7.0"), ("2000", "8.7"), ("1500", "11.5"),
+]  # fmt: skip
+
+
+def _spare(angle: str, speed: str) -> Enclosure:
+    told = {"joint-angle": f"{angle} deg", "driveshaft-speed-at-55": f"{speed} per minute"}
+    return number("joint-angle-spare-at-55", told)
+
+
+@pytest.mark.parametrize(("speed", "most"), CHART)
+def test_joint_angles_by_the_rows_of_the_chart(speed: str, most: str) -> None:
+    assert _spare(most, speed) == Enclosure.of(0)
+    assert _spare("1", speed) == Enclosure.of(Fraction(most) - 1)
+
+
+def test_between_two_rows_the_limit_lies_between_theirs() -> None:
+    assert _spare("4.2", "3700") == Enclosure(Fraction(0), Fraction("0.8"))
+    assert _spare("0", "3400 per minute to 4100") == Enclosure(Fraction("3.7"), Fraction("5.8"))
+    assert _spare("3.2", "5000") == Enclosure.of(0)
+    slow = _spare("1.5", "1400")
+    assert (slow.low, slow.high) == (10, None)
+    told = {"joint-angle": "1 deg", "driveshaft-speed-at-55": "5001 per minute"}
+    assert "ends at 5000" in work("joint-angle-spare-at-55", told).unclear
+
+
+@given(st.integers(1, 5000), st.integers(0, 500))
+def test_a_faster_shaft_allows_no_more(speed: int, more: int) -> None:
+    slow, fast = (joint_limit(Enclosure.of(v)) for v in (speed, min(5000, speed + more)))
+    assert slow is not None
+    assert fast is not None
+    assert slow.low is not None
+    assert fast.low is not None
+    assert fast.low <= slow.low
 
 
 def test_tire_diameters_apart() -> None:
