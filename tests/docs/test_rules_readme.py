@@ -18,7 +18,7 @@ from precheck.rulebook.schema import against, schemas_folder
 from precheck.settle.check import check
 
 TEXT = (Path(__file__).resolve().parents[2] / "rules" / "README.md").read_text(encoding="utf-8")
-ADDED, CHANGED, ACCEPTED = re.findall(r"```yaml\n(.*?)```", TEXT, re.S)
+ADDED, CHANGED, ACCEPTED, PUT_OFF = re.findall(r"```yaml\n(.*?)```", TEXT, re.S)
 BOOK = load_quickly()
 
 
@@ -41,13 +41,14 @@ def test_the_changes_are_good_in_the_file_of_a_law(tmp_path: Path) -> None:
     assert [c.kind for c in book.changes] == [ChangeKind.TIGHTEN, ChangeKind.LOOSEN, ChangeKind.SET_ASIDE]
 
 
-def test_the_acceptance_is_read() -> None:
+def test_the_acceptance_and_the_plan_are_read() -> None:
     head = "condition: 1\nvehicle: {region: us, vehicle-class: light truck, rear-wheels: single}\n"
-    source, problems = read_yaml((head + ACCEPTED).encode(), "made-up.yaml")
+    source, problems = read_yaml((head + ACCEPTED + PUT_OFF).encode(), "made-up.yaml")
     assert source is not None, problems
     found, problems = check(source, BOOK, Day(date(2026, 11, 14), True))
     assert found is not None, problems
     assert found.accepted[0].rule == "tire-trade-ten"
+    assert (found.put_off[0].rule, found.put_off[0].uses) == ("floor-brake-hose", ("occasional",))
     assert against(source, "condition") == ()
 
 
