@@ -3,9 +3,10 @@
     python -m tests.mutation.run                 every rule (minutes)
     python -m tests.mutation.run --every 10      every tenth rule
     python -m tests.mutation.run --source us-49cfr570 --system tires
-    python -m tests.mutation.run --rule ID --effects
+    python -m tests.mutation.run --rule ID
 
-Exit code 1 where a mutant of a state survives that is not among the known survivors.
+Exit code 1 where a mutant of a state survives that is not among the known survivors, or a changed
+effect goes unnoticed.
 """
 
 from __future__ import annotations
@@ -81,7 +82,6 @@ def main() -> int:
     options.add_argument("--every", type=int, default=1, metavar="N")
     for name in ("source", "system", "rule"):
         options.add_argument(f"--{name}", metavar="ID")
-    options.add_argument("--effects", action="store_true", help="list effects that nothing noticed too")
     said = options.parse_args()
     book = load()
     rules = [
@@ -97,16 +97,15 @@ def main() -> int:
         print(f"  {kind:<24}{number:>7} mutants{lost:>6} survive")
     for mutant in new:
         print(f"SURVIVES {mutant.name}  [{mutant.rule.file}:{mutant.rule.mark.line}]")
-    if said.effects:
-        for mutant in out.unnoticed:
-            print(f"UNNOTICED {mutant.name}  [{mutant.rule.file}:{mutant.rule.mark.line}]")
+    for mutant in out.unnoticed:
+        print(f"UNNOTICED {mutant.name}  [{mutant.rule.file}:{mutant.rule.mark.line}]")
     print(
         f"{out.rules} rules, {out.count} mutants of states: {len(out.survivors)} survive, {len(new)} unknown."
     )
     total = sum(out.effects.values())
     by = ", ".join(f"{n} by {who}" for who, n in sorted(out.effects.items()) if who)
     print(f"{total} mutants of effects: {out.effects['']} noticed by nothing; {by or 'none noticed'}.")
-    return 1 if new else 0
+    return 1 if new or out.unnoticed else 0
 
 
 if __name__ == "__main__":
