@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from precheck.answer.record import Evidence
@@ -73,7 +73,7 @@ def _evidence(test: Test, place: str, cells: Cells, term: bool) -> Evidence:
         converted=tuple(_converted(v, shown) for v in cell.values),
         limit=test.written,
         limit_exact=_limit_exact(test, shown),
-        margin=_margin(test, cell, shown),
+        margin=_margin(test, cell, shown, inputs),
         known=claim.known.value if claim else "",
         on=str(claim.on) if claim and claim.on else "",
         by=claim.by if claim else "",
@@ -157,8 +157,11 @@ def _in_unit(value: Fraction, unit: Measure) -> str:
     return format_quantity(value, unit)
 
 
-def _margin(test: Test, cell: Cell, unit: Measure | None) -> str:
-    """How far the deciding value is from the limit, in words; empty for states and open values."""
+def _margin(test: Test, cell: Cell, unit: Measure | None, inputs: Sequence[Cell] = ()) -> str:
+    """How far the deciding value is from the limit, in words; empty for states and open values.
+
+    How far temperatures lie apart is told in the degrees they were read in, with the limit in them too.
+    """
     if test.op is Op.ONE_OF or cell.status is not Status.VALUE or unit is None or test.limit is None:
         return ""
     value = worst_value(test.op, cell)
@@ -167,10 +170,19 @@ def _margin(test: Test, cell: Cell, unit: Measure | None) -> str:
     if bound is None:
         return ""
     distance = bound - test.limit if lower else test.limit - bound
-    words = _difference(abs(distance), unit)
+    read = _degrees(inputs) if test.over and unit.dimension == "temperature" else None
+    words = _difference(abs(distance), read or unit)
     if distance == 0:
         return "exactly at the limit"
-    return f"{words} {'to spare' if distance > 0 else 'short' if lower else 'over'}"
+    of = f"; limit {_difference(test.limit, read)}" if read and read.name != unit.name else ""
+    side = "to spare" if distance > 0 else "short" if lower else "over"
+    return f"{words} {side}{of}"
+
+
+def _degrees(inputs: Sequence[Cell]) -> Measure | None:
+    """The unit that readings were written in, where it is one for all."""
+    units = {v.quantity.unit for cell in inputs for v in cell.values if v.quantity}
+    return next(iter(units)) if len(units) == 1 else None
 
 
 def _difference(value: Fraction, unit: Measure) -> str:
