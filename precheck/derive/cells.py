@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 
 from precheck.derive.across import across
@@ -10,6 +10,8 @@ from precheck.derive.functions import FUNCTIONS
 from precheck.derive.margin import margin
 from precheck.derive.outcome import Outcome
 from precheck.model.catalogue import VEHICLE, Derived
+from precheck.model.document import Value
+from precheck.model.record import replace
 from precheck.model.rules import Test
 from precheck.model.settled import Cell, Settled, Status
 from precheck.rulebook.book import Rulebook
@@ -85,7 +87,7 @@ class Cells:
             derived.id,
             place,
             inputs,
-            lambda: FUNCTIONS[derived.function](tuple(inputs), self.day),
+            lambda cells: FUNCTIONS[derived.function](tuple(cells), self.day),
             derived.optional,
         )
 
@@ -102,18 +104,24 @@ class Cells:
         if not chosen:
             return Cell(name, place, Status.MISSING, why=f"no place of {over.family} at {place}")
         inputs = [self.value(test.measure, q) for q in chosen]
-        return combine(name, place, inputs, lambda: across(over, inputs))
+        return combine(name, place, inputs, lambda cells: across(over, cells))
 
     def _bounded(self, test: Test, place: str) -> Cell:
         bound = test.bound
         assert bound is not None
         measured = self._base(test, place)
         reference = self.value(bound.of, place)
-        return combine(test.cell, place, [measured, reference], lambda: margin(measured, reference, bound))
+        return combine(
+            test.cell, place, [measured, reference], lambda cells: margin(cells[0], cells[1], bound)
+        )
 
 
 def combine(
-    name: str, place: str, inputs: Sequence[Cell], compute: object, optional: Sequence[str] = ()
+    name: str,
+    place: str,
+    inputs: Sequence[Cell],
+    compute: Callable[[Sequence[Cell]], Outcome],
+    optional: Sequence[str] = (),
 ) -> Cell:
     """A derived cell: computed where all inputs have values, else missing or unclear because of them.
 
@@ -124,9 +132,8 @@ def combine(
         lacking = [c for c in inputs if c.status is status and c.id not in optional]
         if lacking:
             why = "; ".join(f"{c.id} at {c.place}: {c.why}" for c in _unique(lacking))
-            return Cell(name, place, status, why=why, inputs=keys)
-    assert callable(compute)
-    outcome: Outcome = compute()
+            return Cell(name, place, status, why=why, inputs=keys, was=_was(inputs, lacking, compute))
+    outcome = compute(inputs)
     if not outcome.values:
         return Cell(name, place, Status.UNCLEAR, why=outcome.unclear, inputs=keys, steps=outcome.steps)
     ends = [c.runs_out for c in inputs if c.runs_out is not None]
@@ -139,6 +146,16 @@ def combine(
         inputs=keys,
         steps=outcome.steps,
     )
+
+
+def _was(
+    inputs: Sequence[Cell], lacking: Sequence[Cell], compute: Callable[[Sequence[Cell]], Outcome]
+) -> tuple[Value, ...]:
+    """What it came to with the readings that no longer count; empty where some never were there."""
+    if any(not c.was for c in lacking):
+        return ()
+    old = [replace(c, status=Status.VALUE, values=c.was) if c in lacking else c for c in inputs]
+    return compute(old).values
 
 
 def _unique(cells: Iterable[Cell]) -> list[Cell]:

@@ -184,7 +184,7 @@ def outcome_of(test: Test, cell: Cell) -> State:
 
 def _compare(test: Test, cell: Cell) -> Judged:
     if cell.status is Status.MISSING:
-        return Judged(State.NOT_MEASURED)
+        return Judged(State.NOT_MEASURED, may_fail=bool(cell.was) and _failed_before(test, cell))
     if cell.status is Status.UNCLEAR:
         return Judged(State.CANNOT_TELL)
     if test.op is Op.ONE_OF:
@@ -192,6 +192,11 @@ def _compare(test: Test, cell: Cell) -> Judged:
         return Judged(State.MEETS if good else State.FAILS)
     assert test.limit is not None
     return _number(test.op, worst_value(test.op, cell), test.limit)
+
+
+def _failed_before(test: Test, cell: Cell) -> bool:
+    """Whether a reading that no longer counts failed: it has not got better by waiting."""
+    return _compare(test, Cell(cell.id, cell.place, Status.VALUE, cell.was)).state is State.FAILS
 
 
 def worst_value(op: Op, cell: Cell) -> Enclosure:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from precheck.derive.cells import Cells, Key
 from precheck.engine import logic
-from precheck.engine.compile import FAILED, MET, MISSING, STRADDLES, UNCLEAR, Compiled, compiled
+from precheck.engine.compile import FAILED, LAPSED, MET, MISSING, STRADDLES, UNCLEAR, Compiled, compiled
 from precheck.engine.faults import Incomplete, NetworkFault, TallyFault
 from precheck.engine.logic import MAY_FAIL, MEETS_IF, MISSING_MAY_FAIL, UNCLEAR_IF
 from precheck.engine.network import KIND, Fact, Network, Session
@@ -28,7 +28,8 @@ def run(units: Sequence[Unit], cells: Cells, book: Rulebook, aside: Aside = NOTH
 
     Raises an EngineFault where anything is lost, doubled or odd.
     """
-    net = compiled(list({u.rule.id: u.rule for u in units}.values()))  # a rule's own hash goes deep
+    lapsed = frozenset(c.id for c in cells.found.values() if c.was)
+    net = compiled(list({u.rule.id: u.rule for u in units}.values()), lapsed)  # a rule's hash goes deep
     outcomes = _outcomes(net, units, cells)
     uses = tuple(book.uses.values())
     with logic.logic(book.policy.combine).open() as session:
@@ -94,7 +95,7 @@ class _Node:
 
 _COUNTED = "xnwmifguhp"  # the counts of a condition's fact; engine/logic.py says what each is
 # What a test or part adds to the counts of the condition it stands in.
-_COUNT = {MET: "m", FAILED: "f", MISSING: "gp", UNCLEAR: "up", STRADDLES: "uh"}
+_COUNT = {MET: "m", FAILED: "f", MISSING: "gp", LAPSED: "gh", UNCLEAR: "up", STRADDLES: "uh"}
 _PART = {
     State.MEETS.value: "m",
     MEETS_IF: "i",

@@ -22,6 +22,8 @@ class Cell:
     `values` holds all that was taken (status VALUE only); `why` says why there is no value.
     `claim` is the reading it came from, `passed_over` those that did not count, each with its reason.
     `runs_out` is the last day the reading counts, or None; `ends_with` what else ends it, in words.
+    `was` is what stood before a reading ran out, was taken back by an event, or is not sure enough (status
+    MISSING only): where it would fail, waiting makes nothing better.
     `inputs` are the (id, place) that a derived value was computed from; `steps` say how, in words.
     """
 
@@ -37,6 +39,7 @@ class Cell:
     inputs: tuple[tuple[str, str], ...] = ()
     steps: tuple[str, ...] = ()
     defaulted: bool = False
+    was: tuple[Value, ...] = ()
 
     @property
     def known(self) -> Known | None:

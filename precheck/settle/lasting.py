@@ -44,10 +44,11 @@ def last_day(on: date | None, lasts: Lasts) -> date | None:
 
 @dataclass(frozen=True, slots=True)
 class Ended:
-    """What ended an earlier reading: the work or event in words, and the date."""
+    """What ended an earlier reading: the work or event in words, and the date. Work may have mended it."""
 
     words: str
     on: date
+    event: bool
 
     def __str__(self) -> str:
         return f"{self.words} on {self.on}"
@@ -71,9 +72,10 @@ class History:
         """
         for done in visit.done:
             if done.work in ending and self._touches(self.works[done.work], done.at, place, family):
-                return Ended(self.works[done.work].words, visit.on)
+                work = self.works[done.work]
+                return Ended(work.words, visit.on, work.event)
         if DRIVE in ending and visit.drove:
-            return Ended("driven", visit.on)
+            return Ended("driven", visit.on, True)
         return None
 
     def _touches(self, work: Work, at: tuple[str, ...], place: str, family: frozenset[str]) -> bool:

@@ -9,11 +9,11 @@ from collections.abc import Iterable
 
 from precheck.model.catalogue import VEHICLE, Day, Place, Point, Use
 from precheck.model.document import Claim, Document, Known, Value, Visit
-from precheck.model.record import dataclass, field
 from precheck.model.settled import Cell, Settled, Status, Watch
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import places_of
 from precheck.settle.lasting import Ended, History, last_day, run_out
+from precheck.settle.line import Line
 from precheck.settle.struck import struck, written
 from precheck.settle.values import read_default
 
@@ -38,36 +38,6 @@ def live_readings(
     places = found.run(()).places
     keys = [(point, place) for point in points for place in found._expected(point, places)]
     return {(point.id, place): tuple(found._walk(point, place).live) for point, place in keys}
-
-
-@dataclass
-class _Line:
-    """What is left of the claims of one point at one place after walking the visits.
-
-    `live` are the readings that were not struck or voided; `standing` is the one that counts, unless
-    `hold` says why none does. `named` holds the last finding at this very place and hearsay of it since,
-    `wide` what was said since for all places: what a look or a word for all places does not clear.
-    """
-
-    live: list[Claim] = field(default_factory=list)
-    passed: list[tuple[Claim, str]] = field(default_factory=list)
-    standing: Claim | None = None
-    named: list[Claim] = field(default_factory=list)
-    wide: list[Claim] = field(default_factory=list)
-    void: str = ""
-    hold: str = ""
-    not_reached: str = ""
-
-    def take(self, claim: Claim) -> None:
-        self.live.append(claim)
-        self.standing = claim
-        self.hold = self.void = self.not_reached = ""
-
-    def end(self, why: str) -> None:
-        self.passed += [(c, why) for c in self.live]
-        self.standing, self.void, self.hold = None, why, ""
-        for kept in (self.live, self.named, self.wide):
-            kept.clear()
 
 
 class _Settling:
@@ -141,7 +111,8 @@ class _Settling:
         line = self._walk(point, place)
         chosen = line.standing
         if line.hold:
-            return Cell(point.id, place, Status.MISSING, why=line.hold, passed_over=tuple(line.passed))
+            passed = tuple(line.passed)
+            return Cell(point.id, place, Status.MISSING, why=line.hold, passed_over=passed, was=line.lost)
         if chosen is None:
             return self._without(point, place, line)
         over = run_out(chosen, point.lasts, self.day.date, self.history)
@@ -168,9 +139,9 @@ class _Settling:
             ends_with=", ".join(ending),
         )
 
-    def _walk(self, point: Point, place: str) -> _Line:
+    def _walk(self, point: Point, place: str) -> Line:
         """Apply the visits in order: readings, then the work and the driving of each."""
-        line = _Line()
+        line = Line()
         if point.id not in self.said:  # most points of a young document
             for visit in self.visits:
                 if reason := self._unreached(visit, point, place):
@@ -193,9 +164,11 @@ class _Settling:
                 self._hear_of_all(line, point, said or looks[-1:])
                 if reason:
                     line.not_reached = f"not reached on {visit.on}: {reason}"
-            ended = self._ended(visit, point, place) if line.live else None
-            if ended:
-                line.end(f"void since {ended}")
+            ended = self._ended(visit, point, place) if line.live or line.lost else None
+            if ended and line.live:
+                line.end(f"void since {ended}", mended=not ended.event)
+            elif ended and not ended.event:
+                line.lost = ()
         return line
 
     def _here(self, visit: Visit, point: Point, place: str) -> list[Claim]:
@@ -213,7 +186,7 @@ class _Settling:
             groups.append((claims, self._ended(visit, point, place) is not None))
         return struck(groups)
 
-    def _hear(self, line: _Line, point: Point, claims: list[Claim], struck: dict[int, str]) -> None:
+    def _hear(self, line: Line, point: Point, claims: list[Claim], struck: dict[int, str]) -> None:
         """Readings of this very place, in order."""
         for claim in claims:
             if id(claim) in struck:
@@ -226,7 +199,7 @@ class _Settling:
                 if claim.values:
                     line.named, line.wide = [claim], []
 
-    def _hear_of_all(self, line: _Line, point: Point, claims: list[Claim]) -> None:
+    def _hear_of_all(self, line: Line, point: Point, claims: list[Claim]) -> None:
         """A reading for all places, or a nothing-found line; neither clears an earlier finding."""
         for claim in claims:
             if self._outweighed(point, line, claim):
@@ -238,6 +211,7 @@ class _Settling:
             if found:
                 what = "'nothing found'" if claim.clear_of else "a word for all places"
                 line.passed.append((claim, "does not clear an earlier finding"))
+                line.lost = found.values
                 line.hold = (
                     f"{what} on {claim.on} does not clear '{written(found)}' of {found.on}; say it by name"
                 )
@@ -246,7 +220,7 @@ class _Settling:
             if claim.values and not claim.clear_of:
                 line.wide = [claim]
 
-    def _outweighed(self, point: Point, line: _Line, claim: Claim) -> bool:
+    def _outweighed(self, point: Point, line: Line, claim: Claim) -> bool:
         """Whether a less sure reading meets a surer one that still counts. `unknown` is always heard."""
         if not claim.values or _sure(claim):
             return False
@@ -280,16 +254,16 @@ class _Settling:
             return claim.known in policy.sure
         return claim.known in policy.knowing
 
-    def _without(self, point: Point, place: str, line: _Line) -> Cell:
+    def _without(self, point: Point, place: str, line: Line) -> Cell:
         """Nothing was said, or all of it is void or struck: a fact falls back to its default."""
         passed = tuple(line.passed)
         if point.fact and point.default is not None:
             value = read_default(point)
             return Cell(point.id, place, Status.VALUE, (value,), passed_over=passed, defaulted=True)
         why = line.not_reached or line.void or "no reading"
-        return Cell(point.id, place, Status.MISSING, why=why, passed_over=passed)
+        return Cell(point.id, place, Status.MISSING, why=why, passed_over=passed, was=line.lost)
 
-    def _does_not_count(self, point: Point, place: str, line: _Line, chosen: Claim, over: str) -> Cell:
+    def _does_not_count(self, point: Point, place: str, line: Line, chosen: Claim, over: str) -> Cell:
         """The reading that stands has run out, or this use does not take it; it is kept to be shown."""
         if over:
             why = f"{over} (was {written(chosen)})"
@@ -305,6 +279,7 @@ class _Settling:
             why=line.not_reached or why,
             claim=chosen,
             passed_over=(*line.passed, *passed),
+            was=chosen.values,
         )
 
     def _conflict(self, point: Point, live: list[Claim], chosen: Claim) -> str:

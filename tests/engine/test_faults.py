@@ -113,8 +113,8 @@ def stale_network(patch: Patch) -> None:
     """The patterns of yesterday's limits under today's rules."""
     other = {"oil": "milky", "pedal": "sinks"}
 
-    def stale(rules: Sequence[Any]) -> Compiled:
-        fresh = compiled(rules)
+    def stale(rules: Sequence[Any], lapsed: frozenset[str] = frozenset()) -> Compiled:
+        fresh = compiled(rules, lapsed)
         old = [
             replace(t, states=tuple(s for s in t.states if s != t.states[0]) or (other.get(t.measure, "?"),))
             if t.states
@@ -129,7 +129,7 @@ def stale_network(patch: Patch) -> None:
 
 
 def network_of_other_rules(patch: Patch) -> None:
-    patch.setattr(run, "compiled", lambda rules: compiled([simple("hose", one_of("hose", "sound"))]))
+    patch.setattr(run, "compiled", lambda *_: compiled([simple("hose", one_of("hose", "sound"))]))
 
 
 def no_verdict(patch: Patch) -> None:

@@ -12,6 +12,7 @@ from itertools import product
 
 from precheck.derive.cells import Cells
 from precheck.engine.plan import Unit, UnitKey
+from precheck.model.document import Value
 from precheck.model.quantity import Enclosure
 from precheck.model.rules import Op, Part, State, Test, Verdict
 from precheck.model.settled import Status
@@ -25,6 +26,7 @@ MEETS, FAILS, OPEN, UNCLEAR, NOT_HERE = (
     State.DOES_NOT_APPLY,
 )
 EITHER = "either"  # a value on both sides of the limit
+LAPSED = "lapsed"  # no value that counts, and the one before failed
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,7 @@ def judge_slowly(units: Sequence[Unit], cells: Cells) -> Slow:
         whole = Part(part.any_of, (*unit.rule.applies, *part.applies), part.tests, part.parts)
         found = {t: outcome(t, unit.place, cells) for t in tests_in(whole)}
         terms = [t for t in dict.fromkeys(terms_in(whole)) if found[t] not in (MEETS, FAILS)]
-        between = [t for t, word in found.items() if word == EITHER]
+        between = [t for t, word in found.items() if word in (EITHER, LAPSED)]
         if len(terms) + len(between) > MOST:
             continue
         could[unit.key] = {state_of(whole, found | held, found) for held in answers(terms)}
@@ -113,7 +115,7 @@ def state_of(part: Part, held: Mapping[Test, State | str], found: Mapping[Test, 
     """By the tables of the design, where it is known of every term whether it holds."""
     if any(held[t] is FAILS for t in part.applies):
         return NOT_HERE
-    inner = [UNCLEAR if found[t] == EITHER else found[t] for t in part.tests]
+    inner = [{EITHER: UNCLEAR, LAPSED: OPEN}.get(str(found[t]), found[t]) for t in part.tests]
     inner += [s for s in (state_of(p, held, found) for p in part.parts) if s is not NOT_HERE]
     if not inner:
         return NOT_HERE
@@ -136,13 +138,15 @@ def terms_in(part: Part) -> Iterator[Test]:
 def outcome(test: Test, place: str, cells: Cells) -> State | str:
     cell = cells.found[cells.key(test, place)]
     if cell.status is Status.MISSING:
-        return OPEN
-    if cell.status is Status.UNCLEAR:
-        return UNCLEAR
+        return LAPSED if cell.was and judged(test, cell.was) is FAILS else OPEN
+    return UNCLEAR if cell.status is Status.UNCLEAR else judged(test, cell.values)
+
+
+def judged(test: Test, values: Sequence[Value]) -> State | str:
     if test.op is Op.ONE_OF:
-        return MEETS if {v.state for v in cell.values} <= set(test.states) else FAILS
+        return MEETS if {v.state for v in values} <= set(test.states) else FAILS
     assert test.limit is not None
-    each = [compare(test.op, v.number, test.limit) for v in cell.values if v.number is not None]
+    each = [compare(test.op, v.number, test.limit) for v in values if v.number is not None]
     return FAILS if FAILS in each else EITHER if EITHER in each else MEETS
 
 
