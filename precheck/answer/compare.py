@@ -91,6 +91,7 @@ class _Compare:
             find=find,
             found=between.holding(find, notes) if find else (),
             watch=tuple(WatchLine(words, words not in seen_then) for words in now.watch),
+            put_off=now.put_off,
             trends=trends(known, book, self.request.day, highest, judged),
             version=now.version,
             rules_digest=now.rules_digest,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from precheck.answer.record import PutOffLine
 from precheck.answer.trend_record import Trend
 from precheck.model.record import dataclass
 from precheck.model.rules import Verdict
@@ -186,6 +187,7 @@ class Compared:
     find: str
     found: tuple[NoteLine, ...]
     watch: tuple[WatchLine, ...]
+    put_off: tuple[PutOffLine, ...]
     trends: tuple[Trend, ...]
     version: str
     rules_digest: str

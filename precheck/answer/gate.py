@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from precheck import __version__
 from precheck.answer import rests
@@ -29,6 +30,9 @@ from precheck.model.document import Document
 from precheck.model.record import dataclass
 from precheck.model.rules import State, Verdict
 from precheck.rulebook.book import Rulebook
+
+if TYPE_CHECKING:
+    from precheck.answer.trend_record import Trend
 
 _SHOWN = (BAD, LIMITED, BESIDE)
 
@@ -78,6 +82,13 @@ class Gate:
 
     def own(self, *names: str) -> tuple[Use, ...]:
         return with_their_own(names, self.book)
+
+    def wear(self, names: Sequence[str]) -> tuple[Trend, ...]:
+        """Every wear trend that the readings up to the day allow; no part of any verdict."""
+        from precheck.answer.trend import trends  # a gate in text does not need it
+
+        highest = max((self.book.uses[name] for name in names), key=lambda u: u.rank)
+        return trends(self.document, self.book, self.request.day, highest, self.judged(highest))
 
     # -- the record ---------------------------------------------------------------------------
 

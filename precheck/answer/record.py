@@ -247,6 +247,7 @@ class PutOffLine:
     because: str
     by: str
     until: str
+    odometer: str
     uses: tuple[str, ...]
     where: str
     standing: str

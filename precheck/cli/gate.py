@@ -57,7 +57,7 @@ def run(options: argparse.Namespace) -> int:
         from precheck.answer.plan import plan
         from precheck.report.html.gate import render as as_html
 
-        text = as_html(answer, plan(found, answer))
+        text = as_html(answer, plan(found, answer), found.wear(answer.shown_for))
     else:
         from precheck.report.text import render as as_text
 

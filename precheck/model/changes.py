@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from enum import Enum
+from fractions import Fraction
 
 from precheck.model.problem import Mark
 from precheck.model.record import dataclass
@@ -68,7 +69,8 @@ class Change:
 class PutOff:
     """A finding whose mending is planned for later: a plan, which changes no state and no verdict.
 
-    `places` empty: wherever it is found. It comes back on the day `until`, or where one of `uses` is judged.
+    `places` empty: wherever it is found. It comes back on the day `until`, where one of `uses` is judged, or
+    when the odometer shows `odometer` (in mm, and as written), whichever is first.
     """
 
     rule: str
@@ -79,6 +81,8 @@ class PutOff:
     uses: tuple[str, ...]
     file: str
     mark: Mark
+    odometer: Fraction | None = None
+    odometer_written: str = ""
 
     @property
     def where(self) -> str:

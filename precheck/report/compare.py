@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from precheck.answer.compare_record import Compared, NeverLine, NoteLine, ReadingMoved, ResultMoved, UseMoved
 from precheck.report.compare_head import head
 from precheck.report.lines import Page, counted, listed
+from precheck.report.putoff import put_off_section
 from precheck.report.trend import trend_section
 
 _WHOLE = "the vehicle"
@@ -44,6 +45,7 @@ def lay_out(found: Compared, page: Page) -> None:
         _short([m for m in found.readings if m.kind == kind], heading, page)
     _results(found, page)
     _never(found, page)
+    put_off_section(found, page)
     trend_section(found.trends, page)
     _notes(found.notes, f"NOTES SINCE {found.day_then}", page)
     _watch(found, page)

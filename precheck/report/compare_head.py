@@ -38,6 +38,9 @@ def _where(found: Compared, page: Page) -> None:
         page.say(f"Against {about} now: nothing that was found.", 2)
     _kinds(found, page)
     _work(found, page)
+    if found.put_off:
+        ends = [f"{line.title} until {line.until} ({line.standing})" for line in found.put_off]
+        page.say(f"Put off: {_few(ends)}.", 2)
     page.say(
         f"Never looked at, and asked for {about}: {counted(found.never_now, 'reading')} ({found.never_then} "
         "then).",

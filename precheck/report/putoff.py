@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from precheck.answer.record import Answer, PutOffLine
 from precheck.report.lines import Page, listed
 
+if TYPE_CHECKING:
+    from precheck.answer.compare_record import Compared
+
 _SAYS = {
     "put off": "",
     "its day has come": "That day has come: mend it now, or write a new day and why.",
+    "its distance has come": "The odometer shows that now: mend it, or write a new end and why.",
     "its use is asked for": "That use is asked for now: mend it first.",
     "not found any more": "Not found any more: the entry can be taken out.",
     "not known now": "Not known now: look again before you rely on the plan.",
@@ -18,7 +23,7 @@ _SAYS = {
 _WHOLE = "vehicle"
 
 
-def put_off_section(answer: Answer, page: Page) -> None:
+def put_off_section(answer: Answer | Compared, page: Page) -> None:
     """Every finding put off, whatever became of it."""
     if not answer.put_off:
         return
@@ -47,7 +52,8 @@ def _words(line: PutOffLine) -> Iterator[str]:
 def _end(line: PutOffLine) -> str:
     by = f"by {line.by} " if line.by else ""
     use = f", or when it is to be used for {' or '.join(line.uses)}" if line.uses else ""
-    return f"{by}until {line.until}{use}"
+    miles = f", or when the odometer shows {line.odometer}" if line.odometer else ""
+    return f"{by}until {line.until}{miles}{use}"
 
 
 def put_off_words(answer: Answer, rule: str, place: str) -> Iterator[str]:

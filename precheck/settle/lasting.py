@@ -61,7 +61,7 @@ class History:
         self.visits = visits
         self.works = works
         self.up = up
-        self.odometer = _odometer(visits)
+        self.odometer = odometer_shown(visits)
 
     def ended(self, place: str, visit: Visit, ending: frozenset[str], family: frozenset[str]) -> Ended | None:
         """What in a visit ended, after its readings, those of a point at `place`.
@@ -110,7 +110,7 @@ class History:
         return reached
 
 
-def _odometer(visits: Sequence[Visit]) -> dict[int, Fraction]:
+def odometer_shown(visits: Sequence[Visit]) -> dict[int, Fraction]:
     """What the odometer showed last in each visit that wrote it down, in mm; nothing struck or odd."""
     claims = [[c for c in v.claims if c.point == ODOMETER] for v in visits]
     wrong = struck((group, False) for group in claims)

@@ -9,6 +9,7 @@ import pytest
 
 from precheck.answer.gate import Gate, Request
 from precheck.answer.record import Answer
+from precheck.cli.main import main
 from precheck.model.catalogue import Day
 from precheck.model.document import Document
 from precheck.model.problem import Problem
@@ -67,6 +68,45 @@ def test_it_is_told_in_its_section_and_beside_its_finding() -> None:
     assert "PUT OFF (1) A plan only: it changes nothing in the answer." in said
     assert "Put off at right front by RO until 2026-12-01 (the new one is on its way)" in said
     assert "It bears on the use asked for all the same." in said
+
+
+@pytest.mark.parametrize(
+    ("shown", "words"),
+    [("48199 mi", "put off"), ("48200 mi", "its distance has come"), ("77571 km", "its distance has come")],
+)
+def test_its_distance_comes_with_the_odometer(shown: str, words: str) -> None:
+    """48200 mi are 77570.3808 km, by the international mile of 1.609344 km."""
+    text_of = (FIXTURES / "juniper.yaml").read_text(encoding="utf-8").rstrip("\n")
+    visit = f"\n  - on: {ON}\n    by: RO\n    readings: {{odometer-reading: {shown}}}\n"
+    plan = f"put-off:\n  - {PLAN % ', odometer: 48200 mi'}\n"
+    source, _ = read_yaml((text_of + visit + plan).encode(), "juniper.yaml")
+    assert source is not None
+    document, problems = check(source, BOOK, Day(ON, True))
+    assert document is not None, problems
+    found = Gate(document, BOOK, Request(Day(ON, True), ("proving",))).answer()
+    assert standing(found) == words
+    assert "until 2026-12-01, or when the odometer shows 48200 mi" in text(found)
+
+
+@pytest.mark.parametrize(
+    "odometer", ["48200", "48200 psi", "soon", "at least 48200 mi", "40000 mi to 48200 mi"]
+)
+def test_what_is_no_distance_is_refused(odometer: str) -> None:
+    document, problems = read(PLAN % f", odometer: {odometer}")
+    assert document is None
+    assert len(problems) == 1
+    assert problems[0].expected
+
+
+def test_compare_tells_what_is_put_off(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text_of = (FIXTURES / "juniper.yaml").read_text(encoding="utf-8").rstrip("\n")
+    path = tmp_path / "juniper.yaml"
+    path.write_text(f"{text_of}\nput-off:\n  - {PLAN % ''}\n", encoding="utf-8")
+    main(["compare", str(path), "--since", "2026-10-03", "--on", str(ON), "--for", "proving"])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Put off: Brake hoses until 2026-12-01 (put off)." in said
+    assert "PUT OFF (1)" in said
+    assert said.index("Put off: Brake hoses") < said.index("VERDICTS, THEN AND NOW")  # on the first screen
 
 
 @pytest.mark.parametrize(

@@ -2,25 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from precheck.answer.plan_record import Plan
 from precheck.answer.record import Answer
+from precheck.answer.trend_record import Trend
 from precheck.model.rules import Verdict
 from precheck.report import ending, text
 from precheck.report.changes import change_section
 from precheck.report.html.outline import Outline, Section
 from precheck.report.html.page import document
 from precheck.report.html.plan_view import drawing, rows
+from precheck.report.html.plot import plot
 from precheck.report.lines import Page
 from precheck.report.missing import Cautions
 from precheck.report.putoff import put_off_section
+from precheck.report.trend import trend_section
 
 Lay = Callable[[Page], None]
 
 
-def render(answer: Answer, plan: Plan) -> str:
-    """One page in one file. The same answer gives the same bytes."""
+def render(answer: Answer, plan: Plan, trends: Sequence[Trend] = ()) -> str:
+    """One page in one file, with wear drawn where it can be told. The same answer gives the same bytes."""
     cautions = Cautions(answer.cautions)
     found = _sections(lambda page: _found(answer, page))
     missing = _sections(lambda page: _missing(answer, cautions, page), "open")
@@ -38,6 +41,8 @@ def render(answer: Answer, plan: Plan) -> str:
         plan=plan,
         view=drawing(plan),
         table=[(place.words, rows(place)) for place in plan.places],
+        wear=_sections(lambda page: trend_section(trends, page), "wear"),
+        plots=[plot(trend, number) for number, trend in enumerate(trends, 1)],
         binds=ending.BINDS,
     )
 
