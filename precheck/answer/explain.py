@@ -6,7 +6,7 @@ of what led to it.
 
 from __future__ import annotations
 
-from precheck.answer.record import CautionLine, Finding
+from precheck.answer.record import CautionLine, Finding, PutOffLine
 from precheck.answer.trend_record import Trend
 from precheck.model.record import dataclass
 from precheck.model.rules import Verdict
@@ -206,6 +206,7 @@ class Explanation:
     not_judged: str
     counts: tuple[tuple[str, int], ...]
     notices: tuple[str, ...]
+    put_off: tuple[PutOffLine, ...]
     region: str
     inspects: str
     ask: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from precheck.answer.record import CautionLine
+from precheck.answer.record import CautionLine, PutOffLine
 from precheck.model.record import dataclass
 from precheck.model.rules import Verdict
 
@@ -201,6 +201,7 @@ class WorkAnswer:
     missing: int
     cautions: tuple[CautionLine, ...]
     notices: tuple[str, ...]
+    put_off: tuple[PutOffLine, ...]
     region: str
     inspects: str
     ask: str

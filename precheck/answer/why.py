@@ -298,6 +298,7 @@ class _Why:
             not_judged=not_judged,
             counts=tuple((s.value, counts[s.value]) for s in State),
             notices=answer.notices,
+            put_off=answer.put_off,
             region=answer.region,
             inspects=answer.inspects,
             ask=answer.ask,

@@ -70,6 +70,7 @@ def work(document: Document, book: Rulebook, request: Request, after: str | None
         missing=sum(len(g.places) for g in answer.gaps) if target == answer.shown_for else 0,
         cautions=_cautions(book, mend, asked),
         notices=answer.notices,
+        put_off=answer.put_off,
         region=answer.region,
         inspects=answer.inspects,
         ask=answer.ask,

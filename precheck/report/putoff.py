@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from precheck.answer.record import Answer, PutOffLine
 from precheck.report.lines import Page, listed
 
-if TYPE_CHECKING:
-    from precheck.answer.compare_record import Compared
+
+class _HasPlans(Protocol):
+    """Any record that carries what the document puts off."""
+
+    @property
+    def put_off(self) -> tuple[PutOffLine, ...]: ...
+
 
 _SAYS = {
     "put off": "",
@@ -23,7 +28,7 @@ _SAYS = {
 _WHOLE = "vehicle"
 
 
-def put_off_section(answer: Answer | Compared, page: Page) -> None:
+def put_off_section(answer: _HasPlans, page: Page) -> None:
     """Every finding put off, whatever became of it."""
     if not answer.put_off:
         return

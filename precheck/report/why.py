@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from precheck.answer.explain import Explanation, Result
 from precheck.report.lines import Page, counted, listed
 from precheck.report.missing import Cautions
+from precheck.report.putoff import put_off_section
 from precheck.report.trend import trend_section
 from precheck.report.why_block import Blocks
 from precheck.report.why_open import open_groups
@@ -27,6 +28,7 @@ def lay_out(found: Explanation, page: Page) -> None:
         _verdict(found, blocks, page)
     else:
         _asked(found, blocks, page)
+    put_off_section(found, page)
     _ending(found, page)
 
 

@@ -9,6 +9,7 @@ from precheck.answer.mending import AfterWork, AskedBy, FoundLine, LookAgain, Re
 from precheck.report.findings import CHECKED
 from precheck.report.lines import Page, counted, listed
 from precheck.report.missing import Cautions
+from precheck.report.putoff import put_off_section
 from precheck.report.work_parts import KNOWN, parts_section
 
 _KINDS = {
@@ -40,6 +41,7 @@ def lay_out(found: WorkAnswer, page: Page, parts_only: bool = False) -> None:
     else:
         _repairs(found, cautions, page)
         _waits(found, page)
+        put_off_section(found, page)
         parts_section(found.parts, page)
         _open_work(found.open_work, page)
         _cautions(cautions, page)

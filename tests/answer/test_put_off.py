@@ -174,3 +174,18 @@ def test_what_matches_nothing_is_refused_with_what_is_near(entry: str, code: str
     found = next(p for p in problems if p.code == code)
     assert found.mark.line > 1
     assert not near or near in found.near
+
+
+@pytest.mark.parametrize("verb", ["gate", "why", "work", "compare"])
+@pytest.mark.parametrize("form", ["text", "json", "html"])
+def test_it_stays_in_every_report(
+    verb: str, form: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text_of = (FIXTURES / "juniper.yaml").read_text(encoding="utf-8").rstrip("\n")
+    path = tmp_path / "juniper.yaml"
+    path.write_text(f"{text_of}\nput-off:\n  - {PLAN % ''}\n", encoding="utf-8")
+    more = ["--since", "2026-10-03"] if verb == "compare" else []
+    main([verb, str(path), *more, "--on", str(ON), "--for", "proving", "--as", form])
+    said = " ".join(capsys.readouterr().out.split())
+    assert "the new one is on its way" in said
+    assert "2026-12-01" in said
