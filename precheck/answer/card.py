@@ -9,11 +9,10 @@ from precheck.answer.evidence import leaves
 from precheck.answer.gate import Gate, Request
 from precheck.answer.judging import Judged
 from precheck.answer.record import Answer, CautionLine
-from precheck.answer.words import what_to_write
+from precheck.answer.words import caution_lines, what_to_write
 from precheck.engine.plan import tests_in
 from precheck.model.catalogue import Point, Use
 from precheck.model.document import Document
-from precheck.model.record import replace
 from precheck.model.rules import State, Verdict
 from precheck.model.settled import Status
 from precheck.rulebook.book import Rulebook
@@ -28,10 +27,9 @@ def card(document: Document, book: Rulebook, request: Request, kind: str) -> Car
 
     Raises an EngineFault where the judging cannot be trusted.
     """
-    if not request.uses:
-        highest = Gate(document, book, request).answer().highest
-        request = replace(request, uses=(highest or book.rungs()[0].id,))
     gate = Gate(document, book, request)
+    if not request.uses:
+        gate = gate.about(gate.answer().highest or book.rungs()[0].id)
     answer = gate.answer()
     uses = tuple(book.uses[name] for name in answer.shown_for)
     judged = gate.judged(max(uses, key=lambda u: u.rank))
@@ -89,7 +87,8 @@ class _Card:
 
     def after(self) -> tuple[CardGroup, ...]:
         """What the drive itself shows, of all that bears on the uses."""
-        names = [p for p in self.book.points.values() if p.id in self._bearing()]
+        bearing = self._bearing()
+        names = [p for p in self.book.points.values() if p.id in bearing]
         return self._groups(
             {
                 "at once, while it is hot": [p.id for p in names if p.access in _HOT],
@@ -112,8 +111,7 @@ class _Card:
         names = dict.fromkeys(
             name for p in points for name in (*self.book.access[p.access].cautions, *p.cautions)
         )
-        known = [self.book.cautions[name] for name in names if name in self.book.cautions]
-        return tuple(CautionLine(c.id, c.text, c.source, c.checked) for c in known)
+        return caution_lines(names, self.book)
 
     def _groups(self, wanted: dict[str, Iterable[str]]) -> tuple[CardGroup, ...]:
         out = []
@@ -126,12 +124,13 @@ class _Card:
 
     def _line(self, point: Point) -> CardLine:
         places = self.judged.settled.places.get(point.family, ())
+        unit = point.unit.name if point.unit else ""
         return CardLine(
             point=point.id,
             words=point.observe,
-            write=what_to_write(point),
+            write=what_to_write(point.states, unit),
             states=point.states,
-            unit=point.unit.name if point.unit else "",
+            unit=unit,
             places=tuple(CardPlace(q, words_of_place(self.book, q), self._today(point, q)) for q in places),
         )
 

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
+from precheck.answer.targets import side_of, strictness
 from precheck.engine.plan import tests_in, tests_of
 from precheck.model.record import dataclass
-from precheck.model.rules import Op, Part, Rule, Test
+from precheck.model.rules import Part, Rule, Test
 from precheck.rulebook.book import Rulebook
 
 Table = tuple[tuple[str, ...], Sequence[tuple[str, ...]]]
-_LOWER = (Op.AT_LEAST, Op.MORE_THAN)
 
 
 def coverage(book: Rulebook) -> dict[str, Table]:
@@ -106,22 +105,6 @@ class _Limit:
     step: int
     test: Test
 
-    @property
-    def group(self) -> tuple[str, str]:
-        """Limits of one group can be compared: the same value, the same side."""
-        side = "states" if self.test.op is Op.ONE_OF else "lower" if self.test.op in _LOWER else "upper"
-        return (self.test.cell, side)
-
-    @property
-    def order(self) -> tuple[Fraction, int, str]:
-        """Strictest first."""
-        test = self.test
-        if test.op is Op.ONE_OF:
-            return (Fraction(len(test.states)), 0, test.written)
-        limit = test.limit if test.limit is not None else Fraction(0)
-        open_end = 0 if test.op in (Op.MORE_THAN, Op.LESS_THAN) else 1
-        return (-limit if test.op in _LOWER else limit, open_end, test.written)
-
 
 def rule_lines(book: Rulebook, name: str) -> Iterator[tuple[str, str]]:
     """(label, text) lines: the rules that judge a point or derived value, strictest first."""
@@ -134,14 +117,14 @@ def rule_lines(book: Rulebook, name: str) -> Iterator[tuple[str, str]]:
     ]
     groups: dict[tuple[str, str], list[_Limit]] = {}
     for limit in limits:
-        groups.setdefault(limit.group, []).append(limit)
+        groups.setdefault((limit.test.cell, side_of(limit.test)), []).append(limit)
     rules = {limit.rule.id for limit in limits}
     yield "rules", f"{len(rules)} judge it" if rules else "none judges it"
     for found in groups.values():
         written = {limit.test.written for limit in found}
         if len(written) > 1:
             yield "", f"{len(written)} different limits, strictest first:"
-        for limit in sorted(found, key=lambda x: (*x.order, x.rule.id)):
+        for limit in sorted(found, key=lambda x: (*strictness(x.test), x.rule.id)):
             yield f"  {limit.test.written}", _words(limit, book)
     terms = {r.id for r in book.rules.values() for t in _terms(r) if t.measure == name}
     yield "decides whether they apply", ", ".join(sorted(terms))

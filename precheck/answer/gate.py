@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from copy import copy
 from typing import TYPE_CHECKING
 
 from precheck import __version__
@@ -24,10 +25,11 @@ from precheck.answer.limits import merged
 from precheck.answer.putoff import put_off_lines
 from precheck.answer.record import Answer, CautionLine, Finding, LimitLine, SourceLine, UseLine
 from precheck.answer.uses import EXIT, with_their_own, worst
+from precheck.answer.words import caution_lines
 from precheck.engine.logic import BAD, BESIDE, LIMITED, OPEN
 from precheck.model.catalogue import Day, Source, Use
 from precheck.model.document import Document
-from precheck.model.record import dataclass
+from precheck.model.record import dataclass, replace
 from precheck.model.rules import State, Verdict
 from precheck.rulebook.book import Rulebook
 
@@ -67,6 +69,12 @@ class Gate:
         one = judge_for(document, book, request.day, first, request.sources)
         other = judge_for(document, book, request.day, second, request.sources, like=one)
         self.by_rank = {first.rank: one, second.rank: other}
+
+    def about(self, *names: str) -> Gate:
+        """The same judgements, for other uses."""
+        other = copy(self)
+        other.request = replace(self.request, uses=names)
+        return other
 
     def judged(self, use: Use) -> Judged:
         return self.by_rank[min(use.rank, max(self.by_rank))]
@@ -243,8 +251,7 @@ class Gate:
 
     def _cautions(self, findings: Iterable[Finding], asked: Iterable[str]) -> tuple[CautionLine, ...]:
         names = dict.fromkeys([*(c for f in findings for c in f.cautions), *asked])
-        known = [self.book.cautions[n] for n in names if n in self.book.cautions]
-        return tuple(CautionLine(c.id, c.text, c.source, c.checked) for c in known)
+        return caution_lines(names, self.book)
 
     def _sources(self, judged: Judged) -> tuple[SourceLine, ...]:
         count = Counter(u.rule.source for u in {u.rule.id: u for u in judged.units}.values())

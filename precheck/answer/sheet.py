@@ -46,7 +46,7 @@ def sheet(document: Document, book: Rulebook, wanted: Wanted) -> Sheet:
     answer = gate.answer()
     uses = tuple(book.uses[name] for name in answer.shown_for)
     rung = next((u for u in answer.ladder if not u.side and u.verdict is not Verdict.GO), None)
-    lowest = _lowest(answer, document, book, wanted, rung)
+    lowest = _lowest(gate, answer, rung)
     marks = _marks(lowest, rung)
     writer = _Writer(gate, uses, marks)
     shown: list[tuple[Gap, str, str]] = []
@@ -82,13 +82,11 @@ def sheet(document: Document, book: Rulebook, wanted: Wanted) -> Sheet:
     )
 
 
-def _lowest(
-    answer: Answer, document: Document, book: Rulebook, wanted: Wanted, rung: UseLine | None
-) -> Answer | None:
+def _lowest(gate: Gate, answer: Answer, rung: UseLine | None) -> Answer | None:
     """The answer for the lowest rung that is no GO yet."""
     if rung is None or rung.use in answer.shown_for:
         return answer if rung else None
-    return Gate(document, book, Request(wanted.day, (rung.use,), wanted.sources)).answer()
+    return gate.about(rung.use).answer()
 
 
 def _marks(lowest: Answer | None, rung: UseLine | None) -> dict[str, str]:

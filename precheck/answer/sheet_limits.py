@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
 from precheck.answer.evidence import leaves, tests_that_apply
 from precheck.answer.judging import Judged
 from precheck.answer.sheet_record import SheetLimit
-from precheck.answer.targets import in_unit
+from precheck.answer.targets import in_unit, side_of, strictness
 from precheck.engine.plan import Unit
 from precheck.model.catalogue import VEHICLE, Kind, Point, Use
 from precheck.model.record import dataclass, replace
@@ -18,7 +17,6 @@ from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import words_of_place
 
 Key = tuple[str, str]
-_LOWER = (Op.AT_LEAST, Op.MORE_THAN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +46,14 @@ def judgings(judged: Judged, uses: Sequence[Use]) -> dict[Key, list[Judging]]:
 
 def limits(found: Sequence[Judging], point: Point, judged: Judged) -> tuple[SheetLimit, ...]:
     """The comparisons of one reading as lines: those of the reading itself first, the strictest first."""
-    ordered = sorted(found, key=lambda j: (not j.direct, j.test.cell, _side(j.test), *_order(j)))
+    ordered = sorted(
+        found, key=lambda j: (not j.direct, j.test.cell, side_of(j.test), *strictness(j.test), j.unit.rule.id)
+    )
     out: dict[tuple[str, str], SheetLimit] = {}
     sides: set[tuple[str, str]] = set()
     for judging in ordered:
         test, rule = judging.test, judging.unit.rule
-        side = (test.cell, _side(test))
+        side = (test.cell, side_of(test))
         cite = rule.cites[0]
         line = SheetLimit(
             written=_written(test),
@@ -75,6 +75,11 @@ def limits(found: Sequence[Judging], point: Point, judged: Judged) -> tuple[Shee
     return tuple(out.values())
 
 
+def _key(judging: Judging) -> tuple[object, ...]:
+    test = judging.test
+    return (not judging.direct, test.cell, side_of(test), *strictness(test), judging.unit.rule.id)
+
+
 def likely(point: Point) -> str:
     """Between which values a reading is not asked back; empty where any is taken."""
     if point.plausible is None or point.unit is None or point.kind is not Kind.NUMBER:
@@ -91,19 +96,6 @@ def _written(test: Test) -> str:
     if test.op is Op.ONE_OF and not test.over and test.written.startswith("not "):
         return " or ".join(test.states)
     return test.written
-
-
-def _side(test: Test) -> str:
-    return "states" if test.op is Op.ONE_OF else "lower" if test.op in _LOWER else "upper"
-
-
-def _order(judging: Judging) -> tuple[Fraction, int, str, str]:
-    test = judging.test
-    if test.op is Op.ONE_OF:
-        return (Fraction(len(test.states)), 0, test.written, judging.unit.rule.id)
-    limit = test.limit if test.limit is not None else Fraction(0)
-    open_end = 0 if test.op in (Op.MORE_THAN, Op.LESS_THAN) else 1
-    return (-limit if test.op in _LOWER else limit, open_end, test.written, judging.unit.rule.id)
 
 
 def _known(judging: Judging, judged: Judged) -> str:

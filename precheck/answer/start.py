@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from precheck.answer.gate import Gate, Request
 from precheck.answer.judging import points_read
 from precheck.answer.record import CautionLine, Gap, Question
+from precheck.answer.words import caution_lines
 from precheck.model.catalogue import Day, Kind, Point
 from precheck.model.document import Document
 from precheck.model.problem import Problem
@@ -107,10 +108,7 @@ def start(facts: Mapping[str, str], file: str, book: Rulebook, day: Day, by: str
         said=tuple(ordered.items()),
         left=tuple(p.id for p in left),
         headline=answer.headline,
-        cautions=tuple(
-            CautionLine(c.id, c.text, c.source, c.checked)
-            for c in (book.cautions[name] for name in _BEFORE_A_START if name in book.cautions)
-        ),
+        cautions=caution_lines(_BEFORE_A_START, book),
         questions=tuple(q for q in answer.questions if q.fact not in facts or facts[q.fact] == UNKNOWN),
         looks=looks[:_LOOKS],
         all_looks=len(looks),

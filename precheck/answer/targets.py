@@ -10,7 +10,7 @@ from precheck.model.catalogue import Kind, Point
 from precheck.model.document import Value
 from precheck.model.quantity import Enclosure, Unit
 from precheck.model.record import dataclass
-from precheck.model.rules import Op
+from precheck.model.rules import Op, Test
 from precheck.read.fault import Fault
 from precheck.read.quantity import format_quantity, read_quantity
 from precheck.read.units import Units
@@ -56,6 +56,20 @@ class Range:
     @staticmethod
     def within(enclosure: Enclosure | None) -> Range:
         return Range() if enclosure is None else Range(low=enclosure.low, high=enclosure.high)
+
+
+def side_of(test: Test) -> str:
+    """Limits of one value and side can be compared."""
+    return "states" if test.op is Op.ONE_OF else "lower" if test.op in LOWER else "upper"
+
+
+def strictness(test: Test) -> tuple[Fraction, int, str]:
+    """Orders the limits of one value and side, the strictest first."""
+    if test.op is Op.ONE_OF:
+        return (Fraction(len(test.states)), 0, test.written)
+    limit = test.limit if test.limit is not None else Fraction(0)
+    open_end = 0 if test.op in (Op.MORE_THAN, Op.LESS_THAN) else 1
+    return (-limit if test.op in LOWER else limit, open_end, test.written)
 
 
 def _stricter(

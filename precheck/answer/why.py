@@ -13,6 +13,7 @@ from precheck.answer.remedies import Desk
 from precheck.answer.results import Results, path
 from precheck.answer.trend import trends
 from precheck.answer.trend_record import Trend
+from precheck.answer.words import caution_lines
 from precheck.derive.cells import Cells, Key
 from precheck.engine.judge import outcome_of
 from precheck.engine.logic import BAD, BESIDE, LIMITED, MET, OPEN, WAITS
@@ -246,8 +247,7 @@ class _Why:
             names |= dict.fromkeys(result.finding.cautions)
             for move in (m for r in result.remedies for m in r.moves):
                 names |= dict.fromkeys(self.book.points[move.point].cautions)
-        known = [self.book.cautions[n] for n in names if n in self.book.cautions]
-        return tuple(CautionLine(c.id, c.text, c.source, c.checked) for c in known)
+        return caution_lines(names, self.book)
 
     # -- the record ------------------------------------------------------------------------------------
 

@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
-from precheck.model.catalogue import Point
+from collections.abc import Iterable, Sequence
+
+from precheck.answer.record import CautionLine
+from precheck.rulebook.book import Rulebook
 
 
-def what_to_write(point: Point) -> str:
-    """What a reading of this point is: one of the words, a number in a unit, or what is there."""
-    if point.states:
-        return " / ".join(point.states)
-    unit = point.unit.name if point.unit else ""
+def caution_lines(names: Iterable[str], book: Rulebook) -> tuple[CautionLine, ...]:
+    """The cautions of some names, in their order, each once; a name that is none is passed over."""
+    known = [book.cautions[name] for name in dict.fromkeys(names) if name in book.cautions]
+    return tuple(CautionLine(c.id, c.text, c.source, c.checked) for c in known)
+
+
+def what_to_write(states: Sequence[str], unit: str) -> str:
+    """What a reading is: one of the words, a number in a unit, or what is there."""
+    if states:
+        return " / ".join(states)
     if unit == "count":
         return "a number"
     return f"a number with its unit ({unit})" if unit else "it as it stands there"

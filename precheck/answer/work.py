@@ -13,6 +13,7 @@ from precheck.answer.partslist import parts_list
 from precheck.answer.record import Answer, CautionLine
 from precheck.answer.repairs import failing_groups, repairs
 from precheck.answer.waiting import Waiting, of_changes
+from precheck.answer.words import caution_lines
 from precheck.engine.logic import BAD
 from precheck.model.document import Document
 from precheck.model.problem import Mark, Problem
@@ -125,5 +126,4 @@ def _cautions(book: Rulebook, mend: Iterable[Repair], asked: Iterable[AfterWork]
         names |= dict.fromkeys(one.cautions)
     for look in (x for a in asked for x in a.again):
         names |= dict.fromkeys((*book.access[look.position].cautions, *book.points[look.point].cautions))
-    known = [book.cautions[n] for n in names if n in book.cautions]
-    return tuple(CautionLine(c.id, c.text, c.source, c.checked) for c in known)
+    return caution_lines(names, book)

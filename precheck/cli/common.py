@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from precheck.cli.output import CannotJudge, stop
 from precheck.model.catalogue import Day
@@ -17,6 +19,9 @@ from precheck.read.files import read_file
 from precheck.read.near import near
 from precheck.read.show import visible
 from precheck.rulebook.book import Rulebook
+
+if TYPE_CHECKING:
+    from precheck.answer.gate import Request
 
 
 def add_common(parser: argparse.ArgumentParser, forms: Sequence[str] = ("text", "json")) -> None:
@@ -65,6 +70,28 @@ def chosen(word: str | None, what: str, known: Iterable[str]) -> tuple[str, ...]
                 f"precheck: {what} '{visible(name)}' is not known{hint}\n  one of: {', '.join(choices)}\n"
             )
     return tuple(dict.fromkeys(names))
+
+
+def asked(options: argparse.Namespace, book: Rulebook, day: Day) -> Request:
+    """What --for and --sources ask for. Raises CannotJudge for a name that is not known."""
+    from precheck.answer.gate import Request
+
+    uses = chosen(options.uses, "--for", book.uses)
+    sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
+    return Request(day, uses, sources)
+
+
+@contextmanager
+def judging() -> Iterator[None]:
+    """What cannot be trusted ends the command without a verdict."""
+    from precheck.engine.faults import EngineFault
+
+    try:
+        yield
+    except EngineFault as fault:
+        raise CannotJudge(
+            f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
+        ) from fault
 
 
 def documents(names: Sequence[str], book: Rulebook, day: Day) -> list[Document]:

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from precheck.cli.common import add_common, chosen, documents, rulebook, the_day
+from precheck.cli.common import add_common, asked, documents, judging, rulebook, the_day
 from precheck.cli.output import CannotJudge, write
 from precheck.model.catalogue import Day
 from precheck.read.dates import read_date
@@ -52,8 +52,6 @@ def add_to(verbs: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     from precheck.answer.compare import compare
-    from precheck.answer.gate import Request
-    from precheck.engine.faults import EngineFault
 
     if len(options.files) > 2:
         raise _wrong(f"{len(options.files)} files", "one FILE with --since DATE, or OLD NEW")
@@ -63,15 +61,10 @@ def run(options: argparse.Namespace) -> int:
     if since is not None and since > day.date:
         raise _wrong(f"--since {since} is after the day, {day.date}", "a day on or before the day judged")
     book = rulebook(options)
-    uses = chosen(options.uses, "--for", book.uses)
-    sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
+    request = asked(options, book, day)
     document, past = _sides(options, book, day, since)
-    try:
-        found = compare(document, book, Request(day, uses, sources), past, options.find)
-    except EngineFault as fault:
-        raise CannotJudge(
-            f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
-        ) from fault
+    with judging():
+        found = compare(document, book, request, past, options.find)
     if options.form == "json":
         from precheck.report.as_json import rendered
 

@@ -7,10 +7,11 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from precheck.cli.common import add_common, chosen, documents, rulebook, the_day
-from precheck.cli.output import CannotJudge, write
+from precheck.cli.common import add_common, asked, documents, judging, rulebook, the_day
+from precheck.cli.output import write
 from precheck.cli.several import run as run_several
 from precheck.cli.several import several
+from precheck.model.record import replace
 
 
 def add_to(verbs: Any) -> None:
@@ -31,24 +32,17 @@ def add_to(verbs: Any) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from precheck.answer.gate import Gate, Request
-    from precheck.engine.faults import EngineFault
+    from precheck.answer.gate import Gate
 
     day = the_day(options.on)
     book = rulebook(options)
-    uses = chosen(options.uses, "--for", book.uses)
-    sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
+    request = asked(options, book, day)
     if several(options.files):
-        return run_several(options, book, Request(day, uses, sources))
+        return run_several(options, book, request)
     document = documents(options.files, book, day)[0]
-    request = Request(day, uses, sources, full=options.form == "json")
-    try:
-        found = Gate(document, book, request)
+    with judging():
+        found = Gate(document, book, replace(request, full=options.form == "json"))
         answer = found.answer()
-    except EngineFault as fault:
-        raise CannotJudge(
-            f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
-        ) from fault
     if options.form == "json":
         from precheck.report.as_json import render as as_json
 

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from precheck.cli.common import add_common, chosen, documents, rulebook, the_day
+from precheck.cli.common import add_common, asked, chosen, documents, judging, rulebook, the_day
 from precheck.cli.output import CannotJudge, write
 from precheck.read.near import near
 from precheck.read.show import visible
@@ -41,25 +41,18 @@ def add_to(verbs: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     from precheck.answer.card import card
-    from precheck.answer.gate import Request
     from precheck.answer.sheet import Wanted, sheet
-    from precheck.engine.faults import EngineFault
 
     day = the_day(options.on)
     book = rulebook(options)
-    uses = chosen(options.uses, "--for", book.uses)
-    sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
+    request = asked(options, book, day)
     at = chosen(options.at, "--at", book.access)
     tools = _tools(options.tools, book) if options.tools is not None else None
     document = documents([options.file], book, day)[0]
-    try:
+    with judging():
         if options.card:
-            return _card(options, card(document, book, Request(day, uses, sources), options.card))
-        found = sheet(document, book, Wanted(day, uses, sources, at, tools))
-    except EngineFault as fault:
-        raise CannotJudge(
-            f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
-        ) from fault
+            return _card(options, card(document, book, request, options.card))
+        found = sheet(document, book, Wanted(day, request.uses, request.sources, at, tools))
     if options.form == "json":
         from precheck.report.as_json import rendered
 

@@ -7,8 +7,8 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from precheck.cli.common import add_common, chosen, documents, rulebook, the_day
-from precheck.cli.output import CannotJudge, stop, write
+from precheck.cli.common import add_common, asked, documents, judging, rulebook, the_day
+from precheck.cli.output import stop, write
 
 
 def add_to(verbs: Any) -> None:
@@ -29,23 +29,17 @@ def add_to(verbs: Any) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from precheck.answer.gate import Request
     from precheck.answer.suppose import Unreadable, suppose
-    from precheck.engine.faults import EngineFault
 
     day = the_day(options.on)
     book = rulebook(options)
-    uses = chosen(options.uses, "--for", book.uses)
-    sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
+    request = asked(options, book, day)
     document = documents([options.file], book, day)[0]
     try:
-        found = suppose(document, book, Request(day, uses, sources), options.lines)
+        with judging():
+            found = suppose(document, book, request, options.lines)
     except Unreadable as unreadable:
         raise stop(unreadable.problems) from unreadable
-    except EngineFault as fault:
-        raise CannotJudge(
-            f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
-        ) from fault
     if options.form == "json":
         from precheck.report.as_json import rendered
 

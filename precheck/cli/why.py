@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from precheck.cli.common import add_common, chosen, documents, rulebook, the_day
+from precheck.cli.common import add_common, asked, documents, judging, rulebook, the_day
 from precheck.cli.output import CannotJudge, write
 from precheck.read.show import visible
 
@@ -31,26 +31,20 @@ def add_to(verbs: Any) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from precheck.answer.gate import Request
     from precheck.answer.why import NoSuch, explain
-    from precheck.engine.faults import EngineFault
 
     day = the_day(options.on)
     book = rulebook(options)
-    uses = chosen(options.uses, "--for", book.uses)
-    sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
+    request = asked(options, book, day)
     document = documents([options.file], book, day)[0]
     try:
-        found = explain(document, book, Request(day, uses, sources), options.asked)
+        with judging():
+            found = explain(document, book, request, options.asked)
     except NoSuch as none:
         hint = f"  did you mean {' or '.join(none.near)}?\n" if none.near else ""
         raise CannotJudge(
             f"precheck: {visible(none.found)}\n  expected: {visible(none.expected)}\n{visible(hint[:-1])}\n"
         ) from none
-    except EngineFault as fault:
-        raise CannotJudge(
-            f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
-        ) from fault
     if options.form == "json":
         from precheck.report.as_json import rendered
 

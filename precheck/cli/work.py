@@ -7,8 +7,8 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from precheck.cli.common import add_common, chosen, documents, rulebook, the_day
-from precheck.cli.output import CannotJudge, stop, write
+from precheck.cli.common import add_common, asked, documents, judging, rulebook, the_day
+from precheck.cli.output import stop, write
 
 
 def add_to(verbs: Any) -> None:
@@ -36,23 +36,17 @@ def add_to(verbs: Any) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    from precheck.answer.gate import Request
     from precheck.answer.work import Unreadable, work
-    from precheck.engine.faults import EngineFault
 
     day = the_day(options.on)
     book = rulebook(options)
-    uses = chosen(options.uses, "--for", book.uses)
-    sources = chosen(options.sources, "--sources", book.sources) if options.sources is not None else None
+    request = asked(options, book, day)
     document = documents([options.file], book, day)[0]
     try:
-        found = work(document, book, Request(day, uses, sources), options.after)
+        with judging():
+            found = work(document, book, request, options.after)
     except Unreadable as unreadable:
         raise stop(unreadable.problems) from unreadable
-    except EngineFault as fault:
-        raise CannotJudge(
-            f"precheck: could not judge: {fault}\nThis is a fault of precheck, and no verdict.\n"
-        ) from fault
     if options.form == "json":
         from precheck.report.as_json import rendered
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from abc import ABC, abstractmethod
 from collections.abc import Sequence
 from typing import Any, Protocol
 
@@ -20,15 +21,15 @@ class _Open(Protocol):
     def flow(self) -> bool: ...
 
 
-class Checks:
+class Checks(ABC):
     """Checks on an event; whoever reads gives the text, what is open, and where findings go."""
 
     text: str
     lines: tuple[str, ...]
     open: Sequence[_Open]
 
-    def report(self, finding: Finding) -> None:
-        raise NotImplementedError
+    @abstractmethod
+    def report(self, finding: Finding) -> None: ...
 
     def refuse(self, code: str, mark: Mark, found: str, expected: str, write: str = "") -> None:
         self.report(Finding(code, mark, found, expected, write))

@@ -26,7 +26,7 @@ def lay_out(card: Card, page: Page) -> None:
     for group in card.groups:
         page.heading(f"{group.words.upper()} ({len(group.lines)})")
         for number, one in enumerate(group.lines, 1):
-            page.say(f"{number}. {one.words} ({choice(one)})", 2, 3)
+            page.say(f"{number}. {one.words} ({one.write})", 2, 3)
             page.say(boxes(one), 5)
     if card.limits:
         page.heading("ONLY WITHIN THESE LIMITS")
@@ -45,10 +45,6 @@ def lay_out(card: Card, page: Page) -> None:
 
 def title(card: Card) -> str:
     return "Before the drive" if card.kind == "before" else "After the drive"
-
-
-def choice(line: CardLine) -> str:
-    return " / ".join(line.states) if line.states else line.write
 
 
 def boxes(line: CardLine) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from precheck.answer.compare_record import Compared, NeverLine, NoteLine, ReadingMoved, ResultMoved, UseMoved
 from precheck.report.compare_head import head
-from precheck.report.lines import Page, counted, listed
+from precheck.report.lines import Page, capital, counted, listed
 from precheck.report.putoff import put_off_section
 from precheck.report.trend import trend_section
 
@@ -190,7 +190,7 @@ def _never(found: Compared, page: Page) -> None:
         groups.setdefault(line.access_words, []).append(line)
     for access, lines in groups.items():
         said = [f"{line.point}{f' ({len(line.at)} places)' if len(line.at) > 1 else ''}" for line in lines]
-        page.say(f"{access[:1].upper()}{access[1:]}: {listed(said)}.", 2)
+        page.say(f"{capital(access)}: {listed(said)}.", 2)
         for line in lines:
             for reason in line.reasons:
                 page.say(f"{line.point}: {reason}", 4)

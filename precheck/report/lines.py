@@ -116,3 +116,8 @@ def counted(number: int, one: str, many: str = "") -> str:
     ('1 rule', '2 rules', '2 have')
     """
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def capital(text: str) -> str:
+    """The text with its first letter large, the others as they are: 12 V stays 12 V."""
+    return text[:1].upper() + text[1:]

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 
 from precheck.answer.record import CautionLine, Gap, Question
+from precheck.answer.words import what_to_write
 from precheck.report.findings import CHECKED
-from precheck.report.lines import Page, counted, listed
+from precheck.report.lines import Page, capital, counted, listed
 
 COMPACT = 25  # with more gaps than this, each tells its reasons in the same paragraph
 PRACTICE = "common practice"
@@ -62,7 +63,7 @@ def gap_section(gaps: Sequence[Gap], cautions: Cautions, page: Page) -> None:
     for _, found in groupby(ordered, key=lambda gap: (gap.access_order, gap.access)):
         here = list(found)
         page.blank()
-        page.say(f"{_capital(here[0].access_words)} ({len(here)}):", 2)
+        page.say(f"{capital(here[0].access_words)} ({len(here)}):", 2)
         cautions.before((name for gap in here for name in gap.cautions), page, 4)
         for gap in here:
             _gap(gap, page, len(gaps) > COMPACT)
@@ -84,7 +85,7 @@ def _how(gap: Gap) -> Iterator[str]:
     """With what, what to write, how long it counts."""
     if gap.instrument:
         yield f"with {gap.instrument}"
-    yield f"write {_choice(gap.states, gap.unit)}"
+    yield f"write {what_to_write(gap.states, gap.unit)}"
     if gap.lasts and gap.lasts != "permanent":
         yield f"counts for {gap.lasts}"
 
@@ -105,24 +106,11 @@ def question_section(questions: Sequence[Question], page: Page) -> None:
     """Facts of the vehicle: one answer may settle many rules."""
     for question in questions:
         page.say(f"- {question.fact}: {question.question}", 2)
-        page.say(f"write {_choice(question.states, question.unit)}", 4)
+        page.say(f"write {what_to_write(question.states, question.unit)}", 4)
         page.say(f"one answer settles {counted(question.rules, 'rule')}", 4)
         if question.why and question.why != PLAIN_REASON:
             page.say(f"why: {question.why}", 4)
 
 
-def _choice(states: Sequence[str], unit: str) -> str:
-    """What to write: one of the words, a number in a unit, or what is there."""
-    if states:
-        return " / ".join(states)
-    if unit == "count":
-        return "a number"
-    return f"a number with its unit ({unit})" if unit else "it as it stands there"
-
-
 def _place(name: str) -> str:
     return "" if name == _WHOLE else name.replace("-", " ")
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

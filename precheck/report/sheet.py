@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from precheck.answer.sheet_record import Elsewhere, Position, Sheet, SheetLimit, SheetLine
 from precheck.report.findings import CHECKED
-from precheck.report.lines import Page, counted, listed
+from precheck.report.lines import Page, capital, counted, listed
 from precheck.report.missing import PLAIN_REASON, Cautions, question_section
 
 BLANK = "______"
@@ -206,7 +206,3 @@ def before(line: SheetLine) -> Iterator[str]:
 
 def box(line: SheetLine) -> str:
     return f"{BLANK} {line.unit}" if line.unit and line.unit != "count" else BLANK
-
-
-def capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from precheck.answer.record import Gap
 from precheck.answer.start import Started
 from precheck.report.command import command
-from precheck.report.lines import Page, counted, listed
+from precheck.report.lines import Page, capital, counted, listed
 
 
 def render(found: Started, width: int = 80, *, letters: bool = False) -> str:
@@ -30,7 +30,7 @@ def render(found: Started, width: int = 80, *, letters: bool = False) -> str:
     for gap in found.looks:
         if gap.access_words != where:
             where = gap.access_words
-            page.say(f"{where[:1].upper()}{where[1:]}:", 2)
+            page.say(f"{capital(where)}:", 2)
         _look(gap, page)
     page.heading("BEFORE THE ENGINE IS STARTED AGAIN")
     for caution in found.cautions:

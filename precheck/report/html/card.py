@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from precheck.answer.card_record import Card
-from precheck.report.card import care, choice, title
+from precheck.report.card import care, title
 from precheck.report.html.page import document
+from precheck.report.lines import capital
 
 
 def card_page(card: Card) -> str:
@@ -13,11 +14,6 @@ def card_page(card: Card) -> str:
         "card.html",
         title=f"{title(card)}: {card.called or card.file}",
         card=card,
-        choice=choice,
         caution=care,
-        capital=_capital,
+        capital=capital,
     )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

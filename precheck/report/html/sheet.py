@@ -9,6 +9,7 @@ from precheck.model.record import dataclass
 from precheck.report import sheet as text
 from precheck.report.html.outline import Line, Outline
 from precheck.report.html.page import document
+from precheck.report.lines import capital
 from precheck.report.missing import Cautions
 
 
@@ -65,8 +66,7 @@ def _part(position: Position, name: str, cautions: Cautions) -> Part:
     cautions.before(position.cautions, page, 0)
     told: dict[str, list[str]] = {}
     stops = tuple(
-        Group(text.capital(stop.words), tuple(_row(line, told) for line in stop.lines))
-        for stop in position.stops
+        Group(capital(stop.words), tuple(_row(line, told) for line in stop.lines)) for stop in position.stops
     )
     return Part(name, text.position_heading(position), position.words, page.top, stops)
 
