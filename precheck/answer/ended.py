@@ -32,7 +32,12 @@ def ended_by(
         if _counts(cell) and not (key in cells and _counts(cells[key]))
     ]
     again = dict.fromkeys(name for work in works for name in book.works[work].again)
-    return tuple(sorted(name if at == VEHICLE else f"{name}@{at}" for name, at in gone)), tuple(again)
+    return tuple(sorted(named(*key) for key in gone)), tuple(again)
+
+
+def named(point: str, place: str) -> str:
+    """A reading as `point@place`; the point alone where it is of the whole vehicle."""
+    return point if place == VEHICLE else f"{point}@{place}"
 
 
 def _counts(cell: Cell) -> bool:

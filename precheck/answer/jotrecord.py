@@ -42,7 +42,8 @@ class Jotted:
     """What one jot wrote. `first_line` and `last_line` of the file are 0 where nothing was written.
 
     `before_visit` is the day of the last visit where that is later than this one. `ended` are the readings
-    that the work jotted ends (`point@place`), `again` the points to look at again after it.
+    that the work jotted ends (`point@place`), `same_jot` those of them said in this jot, `again` the points
+    to look at again after it.
     """
 
     file: str
@@ -55,6 +56,7 @@ class Jotted:
     refused: tuple[Refused, ...]
     before_visit: str
     ended: tuple[str, ...]
+    same_jot: tuple[str, ...]
     again: tuple[str, ...]
 
     @property

@@ -9,13 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from precheck.answer.ended import ended_by
+from precheck.answer.ended import ended_by, named
 from precheck.answer.entry import Entries, Extra, visit_lines
 from precheck.answer.extras import readable
 from precheck.answer.jotrecord import Jotted, Kept, NotWritten, Refused
 from precheck.answer.placing import NoPlace, Spot, spot_for_visit
 from precheck.answer.undoing import marker
-from precheck.model.catalogue import Day
+from precheck.model.catalogue import VEHICLE, Day
 from precheck.model.document import Claim, Document, Done, Visit
 from precheck.model.node import Source
 from precheck.model.problem import Mark, Problem
@@ -78,7 +78,10 @@ def jot(data: bytes, name: str, book: Rulebook, wish: Wish) -> tuple[bytes, Jott
         return data, _record(file, wish, Entries(()), refused, b"")
     ended, again = ended_by(file.document, after, book, wish.day)
     record = _record(file, wish, entries, refused, new)
-    return new, replace(record, ended=ended, again=again)
+    said = [c for item in entries.items for c in item.claims]
+    own = {named(c.point, c.place or VEHICLE) for c in said} | {c.point for c in said if c.place is None}
+    here = tuple(name for name in ended if name in own or name.partition("@")[0] in own)
+    return new, replace(record, ended=ended, same_jot=here, again=again)
 
 
 def _opened(data: bytes, name: str, book: Rulebook, wish: Wish) -> _File:
@@ -231,6 +234,7 @@ def _record(file: _File, wish: Wish, entries: Entries, refused: Sequence[Refused
         refused=tuple(refused),
         before_visit=last.isoformat() if new and last > wish.day.date else "",
         ended=(),
+        same_jot=(),
         again=(),
     )
 

@@ -54,6 +54,12 @@ def _written(found: Jotted, width: int, letters: bool) -> str:
         )
     if found.again:
         page.say(f"Earlier readings that the work ends: {listed(found.ended) or 'none in this file'}.", 2)
+        if found.same_jot:
+            page.say(
+                f"Said in this jot and ended with them: {listed(found.same_jot)}. What was found on a drive "
+                "that went badly, or after the work, is said behind it: jot it again now.",
+                2,
+            )
         page.say(f"Look at again after the work: {listed(found.again)}.", 2)
     return page.text().rstrip("\n")
 

@@ -148,8 +148,11 @@ def _line(line: SheetLine, told: dict[str, list[str]], page: Page) -> None:
 
 
 def title(line: SheetLine) -> str:
-    where = f", {line.place_words}" if line.place_words else ""
-    return f"{line.point}{where}" if line.again else f"{line.point}{where}: {line.words}"
+    return name(line) if line.again else f"{name(line)}: {line.words}"
+
+
+def name(line: SheetLine) -> str:
+    return f"{line.point}, {line.place_words}" if line.place_words else line.point
 
 
 def how(line: SheetLine) -> Iterator[str]:
@@ -170,11 +173,8 @@ def how(line: SheetLine) -> Iterator[str]:
 
 def limit_lines(limits: Sequence[SheetLimit]) -> Iterator[str]:
     """The strictest limit of each side, how many others there are, and what else the reading goes into."""
-    direct = [limit for limit in limits if not limit.across]
-    for limit in direct:
-        if limit.strictest:
-            yield f"limit: {limit_words(limit)}"
-    others = len(direct) - sum(limit.strictest for limit in direct)
+    yield from own_limits(limits)
+    others = sum(not limit.across and not limit.strictest for limit in limits)
     if others:
         yield f"{counted(others, 'more limit', 'more limits')} on it, none stricter"
     across = [limit for limit in limits if limit.across]
@@ -184,6 +184,13 @@ def limit_lines(limits: Sequence[SheetLimit]) -> Iterator[str]:
     needs = tuple(dict.fromkeys(need for limit in across for need in limit.needs))
     if needs:
         yield f"to judge that, also: {listed(needs)}"
+
+
+def own_limits(limits: Sequence[SheetLimit]) -> Iterator[str]:
+    """The strictest limit of each side on the reading itself."""
+    for limit in limits:
+        if limit.strictest and not limit.across:
+            yield f"limit: {limit_words(limit)}"
 
 
 def limit_words(limit: SheetLimit) -> str:

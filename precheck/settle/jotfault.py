@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from precheck.model.catalogue import VEHICLE, Kind, Point
 from precheck.read.fault import Fault
 from precheck.read.near import near
-from precheck.settle.jotline import Part, words_of
+from precheck.settle.jotline import Atom, Part, words_of
 from precheck.settle.jotmatch import BY_STATE, EXACT, KNOWING, NAMED, SMALL, SURE, WITH, Matcher, Way, stem
 from precheck.settle.jotvalue import Span, number_texts, spans
 
 Found = tuple[int, Fault]  # where in the line, counted from 0
 SHAPE = "a point, a place and a value"
 _MANY = 4  # of several points that fit, so many are named
+_DRIVEN = frozenset(("drove", "driven"))
 _IGNORED = SMALL | {*KNOWING, SURE, WITH}
 
 
@@ -46,7 +47,8 @@ def of_value(part: Part, point: Point, place: str, first: int, matcher: Matcher)
             return at, got
     if point.kind is Kind.STATES:
         found = f"'{raw}' is no state of {point.id}"
-        return at, Fault("unknown-state", found, _expected(point), "", near(raw, point.states))
+        close = near(raw, point.states) or _also_named(part.atoms[:first], point, matcher)
+        return at, Fault("unknown-state", found, _expected(point), "", close)
     found = f"'{raw}' is no value of {point.id}"
     return at, Fault("no-value", found, _expected(point), example(point, place))
 
@@ -76,7 +78,9 @@ def of_words(part: Part, matcher: Matcher) -> Found:
         raw = part.raw(left[0], left[-1] + 1)
         found = f"'{raw}' fits none of {_listed(names)}"
         at = part.atoms[left[0]].start
-        return at, Fault("jot-unclear", found, SHAPE, example(point, ""), tuple(names[:_MANY]))
+        close = _near_states(raw, [s[3] for s in best])
+        how = "" if close else example(point, "")
+        return at, Fault("jot-unclear", found, SHAPE, how, close or tuple(names[:_MANY]))
     found = f'"{part.written}" has no value, and could be {_listed(names)}'
     return part.begin, Fault("no-value", found, SHAPE, example(point, ""), tuple(names[:_MANY]))
 
@@ -104,6 +108,19 @@ def _of_one(part: Part, point: Point, left: list[int], valued: bool, matcher: Ma
     known |= {" ".join(p) for p in matcher.phrases(point)} | {w for p in matcher.phrases(point) for w in p}
     found = f"'{word}' is no word of {point.id}, its places or its values"
     return atom.start, Fault("jot-words", found, SHAPE, example(point, place), near(atom.word, known))
+
+
+def _near_states(raw: str, points: Sequence[Point]) -> tuple[str, ...]:
+    """States of several points that look like what was written, each with its point."""
+    said = {state: point for point in points for state in point.states}
+    return tuple(example(said[state], "", state) for state in near(raw, said))
+
+
+def _also_named(atoms: Sequence[Atom], point: Point, matcher: Matcher) -> tuple[str, ...]:
+    """Other points that have all these words in their names."""
+    said = {stem(a.word) for a in atoms} & matcher.names(point)[0]
+    others = (p for p in matcher.book.points.values() if p is not point)
+    return tuple(sorted(p.id for p in others if said and said <= matcher.names(p)[0]))[:_MANY]
 
 
 def _left_over(part: Part, point: Point, matcher: Matcher) -> tuple[list[int], bool]:
@@ -134,14 +151,24 @@ def _no_point(part: Part, matcher: Matcher) -> Found:
     places = {w for f in book.families.values() for q in f.places for w in (q.id, q.short) if w}
     for atom in part.atoms:
         word = part.text[atom.start : atom.end]
+        if atom.word in _DRIVEN:
+            how = "beside the line: --drove '4 mi'"
+            return atom.start, Fault("jot-words", f"'{word}' tells of a drive", "a point, or the option", how)
         if atom.word in _IGNORED or atom.word in places or word[:1].isdigit():
             continue
         close = near(atom.word, vocabulary | places)
         if stem(atom.word) not in {stem(v) for v in vocabulary}:
+            close = _stated(atom.word, book.points.values()) or close
             found = f"'{word}' is no word of any point"
             return atom.start, Fault("jot-words", found, SHAPE, "lr tread 6 5 6", close)
     found = f'"{part.written}" does not say what was looked at'
     return part.begin, Fault("jot-words", found, SHAPE, "lr tread 6 5 6")
+
+
+def _stated(word: str, points: Iterable[Point]) -> tuple[str, ...]:
+    """The states that begin with this word, each with its point."""
+    found = ((p, s) for p in points if not p.fact for s in p.states if words_of(s)[:1] == (word,))
+    return tuple(example(point, "", state) for point, state in found)[:_MANY]
 
 
 def _expected(point: Point) -> str:

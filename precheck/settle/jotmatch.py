@@ -33,6 +33,14 @@ EVERYDAY: Mapping[frozenset[str], str] = {
         ("toe", "wheel-toe"),
     )
 }
+# Words people say for a word of the catalogue.
+SAID: Mapping[str, str] = {
+    "lug": "wheel",
+    "rotor": "disc",
+    "tyre": "tire",
+    "windscreen": "windshield",
+    "blinker": "turn",
+}
 
 FULL, EXACT, NAMED, DESCRIBED, BY_STATE = range(5)  # how surely the words name the point
 
@@ -71,12 +79,13 @@ class Spot:
 
 
 def stem(word: str) -> str:
-    """Without a plural s.
+    """Without a plural s, and as the catalogue says it.
 
-    >>> stem("wheels"), stem("glass")
-    ('wheel', 'glass')
+    >>> stem("wheels"), stem("glass"), stem("tyres")
+    ('wheel', 'glass', 'tire')
     """
-    return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
+    one = word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
+    return SAID.get(one, one)
 
 
 class Matcher:

@@ -59,11 +59,24 @@ def spans(part: Part, point: Point, units: Units) -> Iterator[Span]:
 
 def _states(words: list[str], first: int, point: Point) -> Iterator[Span]:
     found = []
-    for state in point.states:
-        phrase = words_of(state)
+    for phrase, state in said_as(point):
         if tuple(words[first : first + len(phrase)]) == phrase:
             found.append(Span(first, first + len(phrase), (state,)))
     yield from sorted(found, key=lambda span: -span.last)[:1]
+
+
+def said_as(point: Point) -> Iterator[tuple[tuple[str, ...], str]]:
+    """The words of each state; for worse ones those before their comma too, where they are no other state's.
+
+    The best state is said in full: half of it may not be all that was found.
+    """
+    whole = [words_of(state) for state in point.states]
+    heads = [words_of(state.partition(",")[0]) for state in point.states]
+    for state, words, head in zip(point.states, whole, heads, strict=True):
+        yield words, state
+        worse = point.ordered and state != point.states[0]
+        if worse and head != words and heads.count(head) == 1 and head not in whole:
+            yield head, state
 
 
 def _numbers(part: Part, first: int, point: Point, units: Units) -> Iterator[Span]:

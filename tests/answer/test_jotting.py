@@ -179,3 +179,22 @@ def test_a_file_that_would_be_too_large_is_not_written() -> None:
 def test_nobody_named_is_asked_for() -> None:
     with pytest.raises(NotWritten, match="--by NAME"):
         jot(TEXT.replace("    by: RO\n", "").encode(), "car.yaml", BOOK, Wish(("hood fitted",), "jot", DAY))
+
+
+@pytest.mark.parametrize(
+    ("lines", "own"),
+    [
+        (("straight stop pulls; done drive-went-badly",), ("brake-straight-stop",)),
+        (("done drive-went-badly; straight stop pulls",), ()),
+        (
+            ("hood fitted; lf wheel bearing feel smooth; done wheel-bearing-adjusted lf",),
+            ("wheel-bearing-feel@left-front",),
+        ),
+    ],
+)  # fmt: skip
+def test_what_is_said_before_work_of_the_same_jot_is_told(
+    lines: tuple[str, ...], own: tuple[str, ...]
+) -> None:
+    _, record = jot(TEXT.encode(), "car.yaml", BOOK, Wish(lines, "jot", DAY))
+    assert not record.refused
+    assert record.same_jot == own

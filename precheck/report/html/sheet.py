@@ -15,11 +15,12 @@ from precheck.report.missing import Cautions
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One reading at one place; `unit` stands in its box."""
+    """One reading at one place; `unit` stands in its box. Where the point was told before, `name` are the
+    words to type later, else they stand in `jot`, under the box."""
 
-    title: str
-    how: tuple[str, ...]
-    must: tuple[str, ...]
+    name: str
+    words: str
+    told: tuple[str, ...]
     unit: str
     jot: str
 
@@ -72,11 +73,14 @@ def _part(position: Position, name: str, cautions: Cautions) -> Part:
 
 
 def _row(line: SheetLine, told: dict[str, list[str]]) -> Row:
-    must = list(text.limit_lines(line.limits))
-    shown = [] if told.get(line.point) == must else must
-    told[line.point] = must
+    limits = list(text.own_limits(line.limits))
+    shown = [] if told.get(line.point) == limits else limits
+    told[line.point] = limits
     unit = "" if line.unit == "count" else line.unit
-    return Row(text.title(line), tuple(_how(line)), (*shown, *text.before(line)), unit, line.jot)
+    words = (*_how(line), *shown, *text.before(line))
+    if line.again:
+        return Row(line.jot, "", words, unit, "")
+    return Row(text.name(line), line.words, words, unit, line.jot)
 
 
 def _how(line: SheetLine) -> Iterator[str]:
