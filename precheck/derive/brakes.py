@@ -1,7 +1,6 @@
-"""Brakes: what a stop, a tester and a ruler say.
+"""Brakes: what a tester, a ruler and a thermometer say.
 
-Base units: mm, m/s, m/s2, N, kg, shares as plain fractions. Everything here is exact but the pull of
-a slope, which is enclosed.
+Base units: mm, N, kg, shares as plain fractions. Everything here is exact.
 """
 
 from __future__ import annotations
@@ -10,16 +9,13 @@ from collections.abc import Callable
 from datetime import date
 from fractions import Fraction
 
-from precheck.derive.enclose import absolute, add, less, monotone, scale, square_root
+from precheck.derive.enclose import absolute, add, less, monotone, scale
 from precheck.derive.inverse import Goal, Inverse, at_least, at_most, end, of_difference
 from precheck.derive.measures import (
     DEG_F_APART,
-    FOOT,
-    FT_S2,
     GRAVITY,
     INCH,
     LBF,
-    MPH,
     PERCENT,
     Found,
     say,
@@ -28,104 +24,6 @@ from precheck.derive.measures import (
 from precheck.derive.outcome import Outcome, entries
 from precheck.model.quantity import Enclosure
 from precheck.model.settled import Cell
-
-TWENTY = 20 * MPH.factor  # m/s, the speed of the stop tables
-BAND = Fraction(1, 10)  # how far from 20 mph a stop may begin and still be brought to it
-BUILD_UP = Fraction(3, 10)  # s, longest time the brakes are taken to need to bite
-
-
-def deceleration(speed: Enclosure, distance: Enclosure) -> Enclosure:
-    """Mean deceleration in m/s2 over a whole stop: speed squared over twice the distance.
-
-    `speed` in m/s (0 or more), `distance` in mm (above 0). Exact. Source: mechanics; worked rows in
-    49 CFR 571.105 S5.1.3.3(b).
-    """
-    return monotone(lambda v, d: v * v * 1000 / (2 * d), (speed, 1), (distance, -1))
-
-
-def _moving(speed: Enclosure, distance: Enclosure) -> str:
-    """Why a stop cannot be worked out, or an empty text."""
-    if speed.low is None or speed.low <= 0:
-        return "the stop needs a speed above zero"
-    if distance.low is None or distance.low <= 0:
-        return "the stop needs a distance above zero"
-    return ""
-
-
-def stop_deceleration(cells: tuple[Cell, ...], day: date) -> Outcome:
-    """Mean deceleration of a measured stop, from its distance and the speed it began at."""
-
-    def compute(distance: Enclosure, speed: Enclosure) -> Found:
-        wrong = _moving(speed, distance)
-        if wrong:
-            return wrong
-        found = deceleration(speed, distance)
-        if found.low is not None and found.low > GRAVITY:
-            return f"{say(found, FT_S2)} is more than gravity: read speed and distance again"
-        return found, f"({say(speed, MPH)}) squared / (2 x {say(distance, FOOT)})"
-
-    return work_out(cells, FT_S2, compute)
-
-
-def slope_pull(slope: Enclosure) -> Enclosure:
-    """Share of the weight that pulls down a slope: s / root(1 + s squared), enclosed; s is rise over run."""
-
-    def pull(s: Fraction) -> tuple[Fraction, Fraction]:
-        low, high = square_root(1 + s * s)
-        return (s / high, s / low) if s >= 0 else (s / low, s / high)
-
-    return monotone(pull, (slope, 1))
-
-
-def stop_efficiency(cells: tuple[Cell, ...], day: date) -> Outcome:
-    """Braking as a share of gravity, from a measured stop: speed squared / (2 x distance x g).
-
-    Inputs: distance, speed, slope (optional; uphill is positive and its pull is taken off). Without a
-    slope the ground is taken as level and the step says so. Source: mechanics; worked rows of 67 Pa.
-    Code ch. 175 Table I. More than gravity is asked back: a road stop does not reach it.
-    """
-
-    def compute(distance: Enclosure, speed: Enclosure, slope: Enclosure | None) -> Found:
-        wrong = _moving(speed, distance)
-        if wrong:
-            return wrong
-        found = scale(deceleration(speed, distance), 1 / GRAVITY)
-        ground = "ground taken as level"
-        if slope is not None:
-            found = less(found, slope_pull(slope))
-            ground = f"less the pull of the slope, {say(slope, PERCENT)}"
-        if found.low is not None and found.low > 1:
-            return f"{say(found, PERCENT)} is more than gravity: read speed and distance again"
-        return found, f"({say(speed, MPH)}) squared / (2 x {say(distance, FOOT)} x g), {ground}"
-
-    return work_out(cells, PERCENT, compute)
-
-
-def stop_from_twenty(cells: tuple[Cell, ...], day: date) -> Outcome:
-    """The stop distance brought to 20 mph, for a stop begun within 10 percent of it.
-
-    distance x r squared + t x 20 mph x (1 - r), r = 20 mph / speed: the square rule, and what the time
-    t that the brakes need to bite does to it. t is not known; 0 to 0.3 s is taken (common practice), so
-    the answer is an enclosure unless the stop began at 20 mph.
-    """
-
-    def compute(distance: Enclosure, speed: Enclosure) -> Found:
-        wrong = _moving(speed, distance)
-        if wrong:
-            return wrong
-        assert speed.low is not None
-        if speed.low < TWENTY * (1 - BAND) or speed.high is None or speed.high > TWENTY * (1 + BAND):
-            return f"the stop began at {say(speed, MPH)}, more than 10 percent from 20 mph: take it again"
-        squared = monotone(lambda d, v: d * (TWENTY / v) ** 2, (distance, 1), (speed, -1))
-        bite = monotone(lambda v: BUILD_UP * TWENTY * (1 - TWENTY / v) * 1000, (speed, 1))
-        assert bite.low is not None
-        assert bite.high is not None
-        bitten = Enclosure(min(bite.low, Fraction(0)), max(bite.high, Fraction(0)))
-        return add(squared, bitten), (
-            f"{say(distance, FOOT)} x (20 mph / {say(speed, MPH)}) squared, with 0 to 0.3 s to bite"
-        )
-
-    return work_out(cells, FOOT, compute)
 
 
 def force_share(cells: tuple[Cell, ...], day: date) -> Outcome:
@@ -237,19 +135,6 @@ def heat_apart(cells: tuple[Cell, ...], day: date) -> Outcome:
 # -- inverses
 
 
-def _stop_distance(divisor: Fraction) -> Callable[[Goal, tuple[Cell, ...], date], Enclosure | None]:
-    def solve(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
-        if goal.limit <= 0 or (len(cells) > 2 and cells[2].values):
-            return None
-        speed = end(cells[1], goal.at_least)
-        if speed is None:
-            return None
-        distance = speed * speed * 1000 / (2 * goal.limit * divisor)
-        return at_most(distance) if goal.at_least else at_least(distance)
-
-    return solve
-
-
 def _pressed(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
     """Height of the pressed pedal: A x (1 - share)."""
     free = end(cells[1], goal.at_least)
@@ -266,21 +151,8 @@ def _wear(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
     return at_most(mark - goal.limit) if goal.at_least else at_least(mark - goal.limit)
 
 
-def _from_twenty(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
-    """Distance that, brought to 20 mph, is at most the limit, the longest time to bite taken."""
-    slowest = end(cells[1], True)
-    fastest = end(cells[1], False)
-    if goal.at_least or slowest is None or fastest is None or slowest <= 0:
-        return None
-    bite = max(Fraction(0), BUILD_UP * TWENTY * (1 - TWENTY / fastest) * 1000)
-    return at_most((goal.limit - bite) * (slowest / TWENTY) ** 2) if goal.limit > bite else None
-
-
 INVERSES: dict[str, tuple[Inverse, ...]] = {
-    "stop-deceleration": (Inverse(0, _stop_distance(Fraction(1))),),
-    "stop-efficiency": (Inverse(0, _stop_distance(GRAVITY)),),
     "pedal-travel": (Inverse(0, _pressed),),
-    "stop-from-twenty": (Inverse(0, _from_twenty),),
     "left-to-wear": (Inverse(0, _wear),),
     "left-of-disc": (Inverse(0, of_difference(True)),),
 }

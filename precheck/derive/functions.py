@@ -12,6 +12,8 @@ from precheck.derive import (
     numbers,
     pressure,
     steering,
+    stops,
+    stoptable,
     suspension,
     tires,
 )
@@ -20,9 +22,14 @@ from precheck.derive.outcome import Function
 
 FUNCTIONS: dict[str, Function] = {
     # brakes
-    "stop-deceleration": brakes.stop_deceleration,
-    "stop-efficiency": brakes.stop_efficiency,
-    "stop-from-twenty": brakes.stop_from_twenty,
+    "stop-deceleration": stops.stop_deceleration,
+    "stop-efficiency": stops.stop_efficiency,
+    "stop-from-twenty": stops.stop_from_twenty,
+    "stop-on-level": stops.stop_on_level,
+    "meter-deceleration": stops.meter_deceleration,
+    "stop-left": stoptable.stop_left,
+    "force-left": stoptable.force_left,
+    "rate-left": stoptable.rate_left,
     "force-share": brakes.force_share,
     "lower-share": brakes.lower_share,
     "imbalance-of-larger": brakes.imbalance_of_larger,
@@ -81,7 +88,7 @@ FUNCTIONS: dict[str, Function] = {
 
 INVERSES: dict[str, tuple[Inverse, ...]] = {
     name: found
-    for module in (brakes, dates, electrical, lamps, loads, pressure, steering, suspension)
+    for module in (brakes, dates, electrical, lamps, loads, pressure, steering, stops, suspension)
     for name, found in module.INVERSES.items()
 }
 """By the name of the function: what one input would have to be for the value to meet a limit."""

@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from precheck.derive.brakes import deceleration
 from precheck.derive.functions import FUNCTIONS, INVERSES
 from precheck.derive.inverse import Goal
 from precheck.derive.measures import FOOT, FT_S2, GRAVITY, MPH
+from precheck.derive.stops import deceleration
 from precheck.model.quantity import Enclosure
 from tests.derive.making import DAY, base, cells_for, near, number, work
 

@@ -43,7 +43,7 @@ wear-toe        asks wear_toe
 brake-pair      asks brake_pair; rule floor-hub-heat
 brake-balance   rule eu-1-2-1b-front; derived brake-lower-share
 brake-sum       rule eu-1-4-2-combination; derived brake-force-share; derived parking-brake-force-share
-brake-stop      rule floor-brake-stop; derived brake-stop-deceleration; derived brake-stop-from-20
+brake-stop      rule floor-brake-stop; derived brake-stop-level; derived brake-stop-deceleration; derived brake-stop-from-20
 brake-clearance none shoe and lining together are no reading: nothing to take twice from the drum
 lining-attachment rule us-570-59c-fastener-front; rule us-570-59c-bonded-front
 brake-drag-heat rule floor-hub-heat; rule floor-brake-drag; derived hub-heat-apart
