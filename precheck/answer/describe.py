@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
+from precheck.answer.bearing import bears
 from precheck.answer.changes import changed_of
 from precheck.answer.coverage import rule_lines
 from precheck.answer.findings import limit_words
@@ -255,9 +256,7 @@ def _measure(cell: str) -> str:
 
 def effect_lines(book: Rulebook, effects: Effects) -> Iterator[str]:
     if effects.lowest_block:
-        side = sorted(b for b in effects.blocks if book.uses[b].side)
-        alone = not any(not book.uses[b].side for b in effects.blocks)
-        yield "failing blocks " + (", ".join(side) if alone else f"{effects.lowest_block} and above")
+        yield f"failing blocks {bears(effects.blocks, book)}"
     for use, limits in effects.limits:
         yield f"failing limits {use}: {'; '.join(limit_words(limit, book) for limit in limits)}"
     if effects.lowest_ask:

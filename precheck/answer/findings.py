@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from precheck.answer.bearing import bears
 from precheck.answer.changes import changed_of, plain_key, touched
 from precheck.answer.evidence import evidence_of
 from precheck.answer.judging import Judged
@@ -54,6 +55,7 @@ def finding(unit: Unit, uses: Sequence[Use], judged: Judged, book: Rulebook) -> 
         chain=rule.chain or "",
         system=rule.system,
         blocks=unit.effects.lowest_block or "",
+        bears=bears(unit.effects.blocks, book),
         limits=tuple(limit_words(limit, book) for limit in limits_of(unit, uses, judged)),
         cautions=rule.cautions,
         evidence=evidence_of(unit, judged.cells),
@@ -104,6 +106,7 @@ def combined_finding(combined: Combined, book: Rulebook) -> Finding:
         chain=combined.chain,
         system="",
         blocks=next(u.id for u in book.rungs() if u.id in combined.blocks),
+        bears=bears(combined.blocks, book),
         limits=(),
         cautions=(),
         evidence=(),

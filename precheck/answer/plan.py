@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from precheck.answer.findings import finding
 from precheck.answer.gate import Gate
@@ -76,7 +76,7 @@ class _Plan:
         mark, why = "", ""
         if cell.status is Status.VALUE:
             failing = self.failing.get(key, ())
-            mark, why = _mark(failing, self._side), "; ".join(dict.fromkeys(f.title for f in failing))
+            mark, why = _mark(failing), "; ".join(dict.fromkeys(f.title for f in failing))
             if not failing and key in self.missing:  # there, and too wide or too unsure to judge
                 mark, why = Status.UNCLEAR.value, self.missing[key]
             elif not failing and key in self.unsure:  # it may fail: whether the rule applies is not known
@@ -110,7 +110,7 @@ class _Plan:
                 where="" if first.place in self.tops else first.place_words,
                 written=written,
                 number=True,
-                mark=_mark(failing, self._side),
+                mark=_mark(failing),
                 holds=_holds(failing),
                 why="; ".join(titles),
             )
@@ -125,9 +125,6 @@ class _Plan:
                     found.setdefault((evidence.measure, evidence.place), []).append(one)
         return {key: tuple(sorted(group, key=_weight)) for key, group in found.items()}
 
-    def _side(self, use: str) -> bool:
-        return self.book.uses[use].side
-
 
 def _failed(found: Finding) -> list[Evidence]:
     tests = [e for e in found.evidence if not e.term]
@@ -138,7 +135,7 @@ def _weight(found: Finding) -> int:
     return _WEIGHT.index(found.weighs) if found.weighs in _WEIGHT else len(_WEIGHT)
 
 
-def _mark(failing: Sequence[Finding], side: Callable[[str], bool]) -> str:
+def _mark(failing: Sequence[Finding]) -> str:
     """What the weightiest of some findings means, in words."""
     if not failing:
         return ""
@@ -151,7 +148,7 @@ def _mark(failing: Sequence[Finding], side: Callable[[str], bool]) -> str:
         return "fails, accepted"
     if not first.blocks:
         return "fails, watch it"
-    return f"fails for {first.blocks}{'' if side(first.blocks) else ' and all above it'}"
+    return f"fails for {first.bears}"
 
 
 def _holds(failing: Sequence[Finding]) -> bool:

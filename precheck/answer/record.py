@@ -68,7 +68,8 @@ class Finding:
     """One step of one rule at one place, with what it means for the use asked.
 
     `weighs`: bad, open, met, limited, beside, waits, does not apply, set aside.
-    `blocks`: the lowest use it blocks when failing; `limits`: the limits it puts on the use asked.
+    `blocks`: the lowest use it blocks when failing, `bears` all of them in words; `limits`:
+    the limits it puts on the use asked.
     `changed`: the changes in force on this rule here; `state_without` and `weighs_without` are what the
     finding comes to without any of them.
     """
@@ -92,6 +93,7 @@ class Finding:
     chain: str
     system: str
     blocks: str
+    bears: str
     limits: tuple[str, ...]
     cautions: tuple[str, ...]
     evidence: tuple[Evidence, ...]

@@ -65,17 +65,10 @@ def asked_by(fault: Fault, found: Finding, book: Rulebook) -> AskedBy:
         found.checked,
         tuple(needs),
         found.blocks,
-        bears(found.blocks, book),
+        found.bears,
         found.limits,
         " ".join(dict.fromkeys(c.close for c in tests if c.close)),
     )
-
-
-def bears(blocks: str, book: Rulebook) -> str:
-    """What a finding holds up, in words: a rung takes all above it, a side use only itself."""
-    if not blocks:
-        return "no use; watch it"
-    return blocks if book.uses[blocks].side else f"{blocks} and all above it"
 
 
 def hands(cells: Iterable[Cell], book: Rulebook) -> tuple[str, ...]:

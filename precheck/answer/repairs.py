@@ -10,7 +10,7 @@ from precheck.answer.findings import combined_finding, finding, weighs, worst_of
 from precheck.answer.judging import Judged
 from precheck.answer.mending import AskedBy, Repair
 from precheck.answer.record import Finding
-from precheck.answer.repairlines import asked_by, bears, cells_of, found_line, hands, ladder
+from precheck.answer.repairlines import asked_by, cells_of, found_line, hands, ladder
 from precheck.engine.logic import BAD, BESIDE, LIMITED
 from precheck.engine.plan import UnitKey
 from precheck.engine.results import Combined
@@ -215,7 +215,7 @@ def _combined(combined: Sequence[Combined], book: Rulebook) -> Repair:
         found.checked,
         (found.requires,),
         found.blocks,
-        bears(found.blocks, book),
+        found.bears,
         (),
         "",
     )

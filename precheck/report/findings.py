@@ -28,7 +28,6 @@ class Blocks:
         self._page = page
         self._answer = answer
         self._kinds = {s.id: s.kind for s in (*answer.judged_by, *answer.left_out)}
-        self._side = {u.use for u in answer.ladder if u.side}
 
     def blocks(self, findings: Sequence[Finding]) -> None:
         """Every rule with its places, numbered."""
@@ -42,7 +41,7 @@ class Blocks:
             first = group[0]
             found = "; ".join(_where(*pair) for pair in _by_words(group, _values_and_needs))
             self._page.say(
-                f"- {_title(first)}: {found}. Bears on: {self._bears(first)}. Source: {self._source(first)}."
+                f"- {_title(first)}: {found}. Bears on: {first.bears}. Source: {self._source(first)}."
                 + "".join(f" {line}." for line in changed_lines(first)),
                 2,
             )
@@ -71,7 +70,7 @@ class Blocks:
         if first.consequence:
             page.say(f'The source calls it: "{first.consequence}"', indent)
         if first.blocks:
-            page.say(f"Blocks: {self._bears(first)}", indent)
+            page.say(f"Blocks: {first.bears}", indent)
 
     def _put_off(self, group: Iterable[Finding]) -> list[str]:
         return _unique(words for f in group for words in put_off_words(self._answer, f.rule, f.place))
@@ -123,11 +122,6 @@ class Blocks:
                 else f"common practice, {checked}"
             )
         return f"an own rule, no published one; {checked}" if kind == "own" else checked
-
-    def _bears(self, finding: Finding) -> str:
-        if not finding.blocks:
-            return "no use, watch it"
-        return finding.blocks if finding.blocks in self._side else f"{finding.blocks} and all above it"
 
 
 def by_rule(findings: Iterable[Finding]) -> list[list[Finding]]:

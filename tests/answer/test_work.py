@@ -266,7 +266,7 @@ def test_the_day_a_tire_turns_is_the_day_on_which_the_judgement_does() -> None:
 
     assert states(turn - timedelta(days=1)) == {State.MEETS}
     assert State.MEETS not in states(turn)
-    assert "stands against motorway" in " ".join(tires.then)
+    assert "stands against loaded, towing, motorway, everyday" in " ".join(tires.then)
     # Week 14 of 2017 lies between 2017-03-26 and 2017-04-15 however weeks are counted.
     assert date(2027, 3, 27) <= turn <= date(2027, 4, 16)
     fails = date.fromisoformat(tires.until.split("fails from ")[1].split(" ")[0])

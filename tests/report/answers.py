@@ -92,6 +92,7 @@ TREAD_FINDING = Finding(
     chain="hold-road",
     system="tires",
     blocks="occasional",
+    bears="occasional and all above it",
     limits=(),
     cautions=("tire-run-flat",),
     evidence=(WEIGHT, TREAD),
@@ -124,6 +125,7 @@ HOLDING = replace(
     chain="stop",
     system="brakes",
     blocks="",
+    bears="no use; watch it",
     limits=("take along: wheel chocks", "stop and park on level ground only"),
     cautions=(),
     evidence=(
@@ -157,6 +159,7 @@ COMBINED = replace(
     fix="Mend at least one of them.",
     system="",
     blocks="proving",
+    bears="proving and all above it",
     limits=(),
     evidence=(),
     combined_from=(
@@ -180,6 +183,7 @@ PAIR = replace(
     consequence="",
     fix="Fill both sides to the same figure, cold.",
     blocks="proving",
+    bears="proving and all above it",
     cautions=("tire-inflation",),
     evidence=(
         replace(
@@ -222,6 +226,7 @@ STEERING = replace(
     chain="steer",
     system="steering",
     blocks="night",
+    bears="night",
     cautions=(),
     evidence=(
         replace(
@@ -533,6 +538,7 @@ NO_GO = Answer(
             checked="memory",
             weighs="beside",
             blocks="everyday",
+            bears="everyday",
         ),
     ),
     rests_on=RESTS,
