@@ -123,7 +123,7 @@ def battery_cells(latest: Latest, book: Rulebook) -> Iterator[Watch]:
         volts = latest.number(point)
         if volts is not None and volts > CHARGING * count:
             words = f"{latest.shown(point)} charging, system {system}: more than "
-            yield Watch(point, VEHICLE, f"{words}{say(Enclosure.of(CHARGING * count), VOLT)}; 6 or 12 V?")
+            yield Watch(point, VEHICLE, f"{words}{say(Enclosure.of(CHARGING * count), VOLT)}; 6, 12 or 24 V?")
 
 
 def test_on_uneven_tires(latest: Latest, book: Rulebook) -> Iterator[Watch]:

@@ -1,11 +1,11 @@
-"""Electrical: charge of a rested battery, charging by the cell, wire and its voltage drop, flash rate."""
+"""Electrical: charge of a rested battery, voltages by the cell, flash rate."""
 
 from __future__ import annotations
 
 from datetime import date
 from fractions import Fraction
 
-from precheck.derive.enclose import Bounds, less, pi, power, scale
+from precheck.derive.enclose import less, scale
 from precheck.derive.inverse import Goal, Inverse, at_least, at_most, of_difference
 from precheck.derive.measures import DEG_F, PER_MINUTE, PERCENT, VOLT, Found, say, state_of, value, work_out
 from precheck.derive.outcome import Outcome
@@ -13,10 +13,11 @@ from precheck.model.quantity import Enclosure
 from precheck.model.settled import Cell
 
 CELL_NOMINAL = 2  # V of one lead-acid cell
+CELL_MOST = 3  # V that no cell shows, charging or not
 
 
 def cells_in(system: str | None) -> int | None:
-    """Battery cells by the first words of the system-voltage fact: 6 V is 3, 12 V is 6; else not known."""
+    """Battery cells by the first words of the system-voltage fact: 3, 6 or 12; None for another."""
     word, _, unit = (system or "").partition(" ")
     if not word.isdigit() or not unit.startswith("V"):
         return None
@@ -36,15 +37,21 @@ CHARGE = (
 # The same maker: 0.024 V for 10 degF off 80 degF, 12 V battery; add above, subtract below.
 PER_DEGREE = Fraction(24, 10000)  # V per degF
 REFERENCE = 80  # degF
+PAIR = 12  # cells: two batteries of 12 V in a row
 
 
 def per_cell(cells: tuple[Cell, ...], day: date) -> Outcome:
-    """Voltage of one cell: battery voltage / number of cells, exact. Inputs: voltage, system voltage."""
+    """Voltage of one cell: battery voltage / number of cells, exact. Inputs: voltage, system voltage.
+
+    A lead-acid cell never shows 3 V, so more is the voltage of another system and asked back.
+    """
     count = cells_in(state_of(cells[1]))
     if count is None:
         return Outcome(unclear=f"'{cells[1].values[-1].written}' does not say how many cells the battery has")
 
     def compute(volts: Enclosure) -> Found:
+        if volts.low is not None and volts.low >= CELL_MOST * count:
+            return f"{say(volts, VOLT)} is no voltage of {count} cells: read it and the system voltage again"
         return scale(volts, Fraction(1, count)), f"{say(volts, VOLT)} / {count} cells"
 
     return work_out(cells[:1], VOLT, compute)
@@ -55,7 +62,8 @@ def charge_by_voltage(cells: tuple[Cell, ...], day: date) -> Outcome:
 
     Inputs: rest voltage, system voltage, air temperature (optional). The maker's correction for
     temperature is not agreed on (the cell itself hardly changes), so with a temperature the answer holds
-    both the corrected and the plain reading; without one the step says that 80 degF is taken.
+    both the corrected and the plain reading; without one the step says that 80 degF is taken. 24 V are two
+    batteries in a row: one may be full and the other dead, so the step says to read each alone.
     """
     count = cells_in(state_of(cells[1]))
     if count is None:
@@ -73,6 +81,8 @@ def charge_by_voltage(cells: tuple[Cell, ...], day: date) -> Outcome:
             low, high = low + min(Fraction(0), *off), high + max(Fraction(0), *off)
             words = f"with and without the correction from {say(air, DEG_F)}"
         found = Enclosure(_row_below(low), _row_above(high))
+        if count == PAIR:
+            words += "; of two batteries in a row read each by itself too"
         return found, f"{say(volts, VOLT)} at {count} cells, {words}"
 
     return work_out((cells[0], *cells[2:3]), PERCENT, compute)
@@ -111,32 +121,6 @@ def flash_rate(cells: tuple[Cell, ...], day: date) -> Outcome:
     found = value(Enclosure(low, high), PER_MINUTE)
     shown = ", ".join(v.written for v in cells[0].values)
     return Outcome((found,), (f"mean of 60 s / each of {shown} = {found.written}",))
-
-
-# -- wire: functions without a derived value yet
-
-COPPER = Fraction(1724, 10**11)  # ohm metre at 20 degC (printed value)
-
-
-def wire_diameter(gauge: int) -> Bounds:
-    """Bounds of the diameter in mm of solid wire of an American gauge: 0.005 in x 92 ** ((36 - n) / 39)."""
-    low, high = power(Fraction(92), Fraction(36 - gauge, 39))
-    factor = Fraction(127, 1000)
-    return low * factor, high * factor
-
-
-def wire_resistance(gauge: int, length: Fraction) -> Bounds:
-    """Bounds of the resistance in ohm of a length (mm) of solid copper wire: rho x length / area."""
-    low, high = wire_diameter(gauge)
-    low_pi, high_pi = pi()
-    top = 4 * COPPER * length * 1000
-    return top / (high_pi * high * high), top / (low_pi * low * low)
-
-
-def wire_drop(gauge: int, length: Fraction, current: Fraction) -> Bounds:
-    """Bounds of the voltage lost in a wire: current (A) x resistance; count the length both ways (mm)."""
-    low, high = wire_resistance(gauge, length)
-    return current * low, current * high
 
 
 # -- inverses

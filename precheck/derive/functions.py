@@ -16,6 +16,7 @@ from precheck.derive import (
     stoptable,
     suspension,
     tires,
+    wire,
 )
 from precheck.derive.inverse import Inverse
 from precheck.derive.outcome import Function
@@ -74,6 +75,8 @@ FUNCTIONS: dict[str, Function] = {
     "charge-by-voltage": electrical.charge_by_voltage,
     "voltage-rise": electrical.voltage_rise,
     "flash-rate": electrical.flash_rate,
+    "wire-loss": wire.wire_loss,
+    "loss-beyond-wire": wire.loss_beyond_wire,
     "at-25-feet": lamps.at_25_feet,
     "aim-angle": lamps.angle,
     # driveline and engine heat
@@ -88,7 +91,7 @@ FUNCTIONS: dict[str, Function] = {
 
 INVERSES: dict[str, tuple[Inverse, ...]] = {
     name: found
-    for module in (brakes, dates, electrical, lamps, loads, pressure, steering, stops, suspension)
+    for module in (brakes, dates, electrical, lamps, loads, pressure, steering, stops, suspension, wire)
     for name, found in module.INVERSES.items()
 }
 """By the name of the function: what one input would have to be for the value to meet a limit."""

@@ -37,6 +37,7 @@ LBF = _unit("lbf", "force", Fraction(8896443230521, 2000000000000))
 PSI = _unit("psi", "pressure", Fraction(8896443230521, 1290320000000))
 PERCENT = _unit("percent", "fraction", Fraction(1, 100))
 VOLT = _unit("V", "voltage", 1)
+AMPERE = _unit("A", "current", 1)
 DEG = _unit("deg", "angle", 1)
 TURN = _unit("turn", "angle", 360)
 DEG_F = _unit("degF", "temperature", Fraction(5, 9), Fraction(45967, 180))
@@ -47,7 +48,7 @@ COUNT = _unit("count", "count", 1)
 PER_MINUTE = _unit("per minute", "frequency", 1)
 ALL = (
     *(MM, INCH, FOOT, MPH, KMH, FT_S2, KG, LB, LBF, PSI, PERCENT, VOLT, DEG, TURN, DEG_F, DEG_F_APART),
-    *(DAY, MONTH, COUNT, PER_MINUTE),
+    *(DAY, MONTH, COUNT, PER_MINUTE, AMPERE),
 )
 
 

@@ -43,7 +43,7 @@ wear-toe        asks wear_toe
 brake-pair      asks brake_pair; rule floor-hub-heat
 brake-balance   rule eu-1-2-1b-front; derived brake-lower-share
 brake-sum       rule eu-1-4-2-combination; derived brake-force-share; derived parking-brake-force-share
-brake-stop      rule floor-brake-stop; derived brake-stop-level; derived brake-stop-deceleration; derived brake-stop-from-20
+brake-stop      rule floor-brake-stop; derived brake-stop-level; derived brake-stop-from-20
 brake-clearance none shoe and lining together are no reading: nothing to take twice from the drum
 lining-attachment rule us-570-59c-fastener-front; rule us-570-59c-bonded-front
 brake-drag-heat rule floor-hub-heat; rule floor-brake-drag; derived hub-heat-apart
@@ -60,7 +60,7 @@ square-track    rule floor-axle-square; asks square_track
 noise-support   asks noise_support
 gas-path        rule floor-gas-path-leak; rule floor-gas-path-outlet
 fire-path       rule floor-fire-path-exhaust; rule floor-fire-path-wiring; rule floor-fire-path-extinguisher
-charge-balance  rule floor-charge-night-6; rule floor-charge-night-12; asks battery_cells
+charge-balance  rule floor-charge-night-12; rule floor-charge-night-24; asks battery_cells
 heat-pair       asks heat_pair; derived heat-idle-over-road
 oil-pair        asks oil_pair; rule floor-oil-hot
 rust-where      rule floor-frame-hole

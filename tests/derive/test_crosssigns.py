@@ -148,12 +148,12 @@ CASES: list[tuple[str, Readings, Readings]] = [
         _one(system_voltage=TWELVE, battery_rest_voltage="11.4 V"),
     ),
     (
-        "6 or 12 V?",
+        "6, 12 or 24 V?",
         _one(system_voltage=SIX, charge_voltage="7.9 V"),
         _one(system_voltage=SIX, charge_voltage="7.8 V"),
     ),
     (
-        "6 or 12 V?",
+        "6, 12 or 24 V?",
         _one(system_voltage=TWELVE, charge_voltage_lamps_on="15.7 V"),
         _one(system_voltage=TWELVE, charge_voltage_lamps_on="15.6 V"),
     ),

@@ -5,18 +5,15 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from fluids.piping import t_from_gauge
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from precheck.derive.electrical import wire_diameter, wire_drop, wire_resistance
 from precheck.derive.inverse import Goal
-from precheck.derive.measures import FOOT, INCH
 from precheck.model.quantity import Enclosure
 from tests.derive.making import base, number, work
 from tests.derive.roundtrip import round_trip
 
-TWELVE, SIX = "12 V negative ground", "6 V positive ground"
+TWELVE, SIX, TWENTY_FOUR = "12 V negative ground", "6 V positive ground", "24 V negative ground"
 
 
 def _charge(volts: str, system: str = TWELVE, air: str | None = None) -> Enclosure:
@@ -38,6 +35,8 @@ ROWS = [
 def test_rows_of_the_charge_table(percent: int, twelve: str, six: str) -> None:
     assert _charge(twelve) == Enclosure.of(Fraction(percent, 100))
     assert _charge(six, SIX) == Enclosure.of(Fraction(percent, 100))
+    double = format(2 * float(twelve), ".2f")  # 24 V is twice the 12 V figure (arithmetic)
+    assert _charge(double, TWENTY_FOUR) == Enclosure.of(Fraction(percent, 100))
 
 
 def test_between_rows_the_charge_lies_between_theirs() -> None:
@@ -59,6 +58,30 @@ def test_a_voltage_of_another_system_is_asked_back() -> None:
     told = {"battery-rest-voltage": "12.5 V", "system-voltage": "other", "air-temperature": None}
     assert "how many cells" in work("battery-charge", told).unclear
     assert "how many cells" in work("battery-cell-voltage", told).unclear
+
+
+def test_of_24_v_each_battery_is_to_be_read_alone() -> None:
+    """A pair at 24.5 V can be one good and one dead battery (12.6 and 11.9 V): the step says so."""
+    told = {"battery-rest-voltage": "24.5 V", "system-voltage": TWENTY_FOUR, "air-temperature": None}
+    outcome = work("battery-charge", told)
+    assert "each by itself" in outcome.steps[0]
+    assert outcome.values[0].number == Enclosure(Fraction(50, 100), Fraction(75, 100))
+
+
+# Common practice, from memory: least volts while cranking, 6, 12 and 24 V.
+@pytest.mark.parametrize(("volts", "system"), [("4.8", SIX), ("9.6", TWELVE), ("19.2", TWENTY_FOUR)])
+def test_cranking_by_the_cell_is_one_figure(volts: str, system: str) -> None:
+    told = {"cranking-voltage": f"{volts} V", "system-voltage": system}
+    assert number("cranking-cell-voltage", told) == Enclosure.of(Fraction("1.6"))
+
+
+def test_no_cell_shows_three_volts() -> None:
+    """12.6 V on a 6 V system, 25 V on one of 12 V: 4.2 V a cell is the voltage of another system."""
+    for volts, system in (("9", SIX), ("12.6", SIX), ("25", TWELVE)):
+        told = {"charge-voltage-lamps-on": f"{volts} V", "system-voltage": system}
+        assert "no voltage of" in work("lamps-on-cell-voltage", told).unclear
+    told = {"charge-voltage-lamps-on": "8.9 V", "system-voltage": SIX}
+    assert number("lamps-on-cell-voltage", told) == Enclosure.of(Fraction("8.9") / 3)
 
 
 def test_voltage_of_a_cell() -> None:
@@ -84,53 +107,6 @@ def test_more_voltage_never_means_less_charge(volts: Fraction, more: Fraction) -
     first, second = (_charge(f"{float(v):.6f}") for v in (volts, volts + more / 2))
     assert first.low <= second.low
     assert first.high <= second.high
-
-
-# -- wire
-
-
-@pytest.mark.parametrize("gauge", [4, 6, 8, 10, 12, 14, 16, 18, 20])
-def test_wire_diameters_of_a_handbook(gauge: int) -> None:
-    """`fluids`, diameters of the American gauge tabulated from an engineering handbook, to 1e-4 in."""
-    low, high = wire_diameter(gauge)
-    assert abs(float(low / INCH.factor) - t_from_gauge(gauge, SI=False, schedule="AWG")) <= 1e-4
-    assert high - low < Fraction(1, 10**9)
-
-
-# Physics table (text): ohm for 1000 ft of solid copper at 20 degC, printed to four figures.
-PRINTED = [
-    (4, "0.2485"),
-    (6, "0.3951"),
-    (8, "0.6282"),
-    (10, "0.9989"),
-    (12, "1.588"),
-    (14, "2.525"),
-    (16, "4.016"),
-    (18, "6.385"),
-    (20, "10.15"),
-]
-
-
-@pytest.mark.parametrize(("gauge", "ohms"), PRINTED)
-def test_wire_resistance_of_a_table(gauge: int, ohms: str) -> None:
-    low, high = wire_resistance(gauge, 1000 * FOOT.factor)
-    for end in (low, high):
-        assert abs(end / Fraction(ohms) - 1) < Fraction(5, 10000)
-
-
-# Worked with the copper formula; the first also by a circuit simulator (ngspice, v4 = 0.2396648 V).
-@pytest.mark.parametrize(
-    ("gauge", "feet", "amps", "volts", "within"),
-    [
-        (16, 14, "4.26321", "0.23966", "0.00001"),
-        (10, 20, "30", "0.599", "0.0005"),
-        (14, 20, "10", "0.505", "0.0005"),
-    ],
-)
-def test_voltage_drops(gauge: int, feet: int, amps: str, volts: str, within: str) -> None:
-    low, high = wire_drop(gauge, feet * FOOT.factor, Fraction(amps))
-    assert abs(low - Fraction(volts)) <= Fraction(within)
-    assert high - low < Fraction(1, 10**9)
 
 
 # -- flashers
