@@ -11,7 +11,8 @@ from fractions import Fraction
 from precheck.derive.dates import age, production_week
 from precheck.derive.latest import Latest, mate
 from precheck.derive.measures import INCH, say
-from precheck.derive.tires import read_size
+from precheck.derive.sizes import read_size
+from precheck.derive.tires import ONE_RIM
 from precheck.model.catalogue import VEHICLE
 from precheck.model.quantity import Enclosure
 from precheck.model.settled import Watch
@@ -104,19 +105,18 @@ def brake_pair(latest: Latest, book: Rulebook) -> Iterator[Watch]:
         yield Watch("brake-drum-diameter", place, words)
 
 
-def rim_and_size(latest: Latest, book: Rulebook) -> Iterator[Watch]:
-    """The rim measured or marked is not the one that the tire's size asks for. 16 and 16.5 in never mate."""
-    point = "tire-size-marking"
-    for place in latest.places(point):
-        claim, rim = latest.read(point, place), latest.number("wheel-rim-diameter", place)
-        size = read_size(claim.values[-1].written) if claim else ""
-        if rim is None or isinstance(size, str) or size.rim == rim:
-            continue
-        words = (
-            f"{size.written} asks for a rim of {say(Enclosure.of(size.rim), INCH)}, the wheel is "
-            f"{latest.shown('wheel-rim-diameter', place)}: read both again before any air goes in"
-        )
-        yield Watch(point, place, words)
+def spare_and_rim(latest: Latest, book: Rulebook) -> Iterator[Watch]:
+    """The spare's rim is not the one that its size asks for; a rule of the floor judges the other wheels."""
+    point, place = "tire-size-marking", "spare"
+    claim, rim = latest.read(point, place), latest.number("wheel-rim-diameter", place)
+    size = read_size(claim.values[-1].written) if claim else ""
+    if rim is None or isinstance(size, str) or abs(size.rim - rim) <= ONE_RIM:
+        return
+    words = (
+        f"{size.written} asks for a rim of {say(Enclosure.of(size.rim), INCH)}, the wheel is "
+        f"{latest.shown('wheel-rim-diameter', place)}: read both again before any air goes in"
+    )
+    yield Watch(point, place, words)
 
 
 def codes_of_a_set(latest: Latest, book: Rulebook) -> Iterator[Watch]:
@@ -154,6 +154,6 @@ CHECKS = (
     spring_pair,
     square_track,
     brake_pair,
-    rim_and_size,
+    spare_and_rim,
     codes_of_a_set,
 )

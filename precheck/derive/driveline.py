@@ -29,7 +29,7 @@ from precheck.derive.measures import (
     work_out,
 )
 from precheck.derive.outcome import Outcome, entries
-from precheck.derive.tires import read_size
+from precheck.derive.sizes import read_size
 from precheck.model.document import Value
 from precheck.model.quantity import Enclosure
 from precheck.model.settled import Cell
@@ -171,6 +171,7 @@ def sizes_alike(cells: tuple[Cell, ...], day: date) -> Outcome:
                 size.construction,
                 size.width,
                 size.aspect,
+                size.letter,
                 size.rim,
                 size.diameter,
             )

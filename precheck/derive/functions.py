@@ -43,7 +43,7 @@ FUNCTIONS: dict[str, Function] = {
     "size-diameter": tires.size_diameter,
     "size-section-height": tires.size_section_height,
     "size-rim": tires.size_rim,
-    "size-width": tires.size_width,
+    "rim-match": tires.rim_match,
     "size-ply-rating": tires.size_ply_rating,
     "size-construction": tires.size_construction,
     "marked-speed": tires.marked_speed,

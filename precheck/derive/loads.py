@@ -14,7 +14,7 @@ from precheck.derive.enclose import add, ceil_to, less, power, scale
 from precheck.derive.inverse import Goal, Inverse, at_least, at_most
 from precheck.derive.measures import LB, PSI, Found, say, state_of, value, work_out
 from precheck.derive.outcome import Outcome, entries
-from precheck.derive.tires import read_size
+from precheck.derive.sizes import read_size
 from precheck.model.document import Value
 from precheck.model.quantity import Enclosure
 from precheck.model.record import dataclass

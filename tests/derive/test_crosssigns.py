@@ -82,8 +82,8 @@ CASES: list[tuple[str, Readings, Readings]] = [
     ),
     (
         "before any air goes in",
-        {"tire-size-marking": {"left-front": "8.75-16.5"}, "wheel-rim-diameter": {"left-front": "16 in"}},
-        {"tire-size-marking": {"left-front": "7.50-16"}, "wheel-rim-diameter": {"left-front": "16 in"}},
+        {"tire-size-marking": {"spare": "8.75-16.5"}, "wheel-rim-diameter": {"spare": "16 in"}},
+        {"tire-size-marking": {"spare": "7.50-16"}, "wheel-rim-diameter": {"spare": "406 mm"}},
     ),
     (
         # The first week of 2015 began on Sunday, January 4; the tenth of 2020 on Sunday, March 8.

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from precheck.derive.measures import INCH
-from precheck.derive.tires import PLY_RATING, SPEED_SYMBOLS, Size, read_size, revolutions_per_mile
+from precheck.derive.sizes import PLY_RATING, Size, read_size
+from precheck.derive.tires import SPEED_SYMBOLS, revolutions_per_mile
 from precheck.model.quantity import Enclosure
 from tests.derive.making import base, number, work
 
@@ -48,7 +49,7 @@ def test_section_heights(text: str, inches: str) -> None:
     assert abs(found.low / INCH.factor - Fraction(inches)) <= Fraction(1, 20000)
 
 
-# The five forms and what each says (tire size arithmetic, common practice; 7.00-16 from memory).
+# The forms and what each says (tire size arithmetic, common practice; those without a slash from memory).
 FORMS = [
     ("P225/75R16", "metric", "passenger", "radial", "16", ""),
     ("LT235/85R16", "metric", "light truck", "radial", "16", ""),
@@ -59,6 +60,17 @@ FORMS = [
     ("7.50R16LT", "numeric", "light truck", "radial", "16", ""),
     ("8.00-16.5", "numeric", "", "bias ply", "16.5", ""),
     ("8.75R16.5LT E", "numeric", "light truck", "radial", "16.5", "E"),
+    ("11R22.5", "numeric", "", "radial", "22.5", ""),
+    ("8-19.5", "numeric", "", "bias ply", "19.5", ""),
+    ("10.00-20 14PR", "numeric", "", "bias ply", "20", ""),
+    ("G78-15", "lettered", "", "", "15", ""),
+    ("GR78-15", "lettered", "", "radial", "15", ""),
+    ("FB78-14", "lettered", "", "bias-belted", "14", ""),
+    ("h78-15lt d", "lettered", "light truck", "", "15", "D"),
+    ("165R13", "old metric", "", "radial", "13", ""),
+    ("155SR15", "old metric", "", "radial", "15", ""),
+    ("165-15", "old metric", "", "", "15", ""),
+    ("185R14C", "old metric", "commercial", "radial", "14", ""),
 ]
 
 
@@ -91,7 +103,7 @@ def test_marks_after_the_size() -> None:
     [
         "700/16", "7,00-16", "7.00x16", "P225/75R", "225/75R16 foo", "195R390", "31x10.50R31LT",
         "LT235/85R16 E 8PR", "225/75R16C 120/121R", "225/75R16C 321/120R", "LT235/85R16K", "", "R16",
-        "7.00-160",
+        "7.00-160", "750-16", "825-20", "G79-15", "I78-15", "G78R15", "21-16", "166R13", "335R13", "0-16",
     ],
 )  # fmt: skip
 def test_what_cannot_be_read_says_so(text: str) -> None:
@@ -102,6 +114,54 @@ def test_what_cannot_be_read_says_so(text: str) -> None:
 @given(st.text(max_size=30))
 def test_no_text_breaks_the_reader(text: str) -> None:
     assert isinstance(read_size(text), Size | str)
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"), [("700/16", "7.00-16"), ("750-16", "7.50-16"), ("825R20", "8.25R20")]
+)
+def test_a_size_written_short_is_asked_back(text: str, meant: str) -> None:
+    """Two decimals make inches of it (size-numeric-bias, from memory)."""
+    assert read_size(text).endswith(f"written for {meant}?")  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("text", ["G78-15", "GR78-15 LRB", "165R13", "11R22.5"])
+def test_old_sizes_say_what_to_measure_instead(text: str) -> None:
+    """No published table of these was readable: no diameter is guessed; the rim is in every one."""
+    assert "measure it" in work("tire-size-diameter", {"tire-size-marking": text}).unclear
+    assert "measure the tire" in work("tire-size-section-height", {"tire-size-marking": text}).unclear
+    assert number("tire-size-rim", {"tire-size-marking": text}).exact
+
+
+def test_the_dash_of_a_lettered_size_leaves_the_construction_open() -> None:
+    """Bias-belted tires were molded so too (from memory)."""
+    for text in ("G78-15", "165-15"):
+        assert "sidewall's words" in work("tire-size-construction", {"tire-size-marking": text}).unclear
+    (found,) = work("tire-size-construction", {"tire-size-marking": "GR78-15"}).values
+    assert found.state == "radial"
+
+
+def test_letters_are_sizes_of_their_own() -> None:
+    told = {"tire-size-marking": {"left-front": "G78-15", "right-front": "H78-15"}}
+    (found,) = work("tire-sizes", told).values
+    assert found.state == "differ"
+
+
+def _rim(size: str, wheel: str) -> str:
+    outcome = work("tire-rim-match", {"tire-size-marking": size, "wheel-rim-diameter": wheel})
+    return outcome.values[0].state or "" if outcome.values else outcome.unclear
+
+
+def test_the_wheel_has_the_rim_of_the_size_or_another() -> None:
+    """16 and 16.5 in rims never take each other's tires (size-numeric-wide-rim, from memory)."""
+    same, other = "the rim of the size", "another rim"
+    assert _rim("8.00-16.5", "16.5 in") == _rim("7.50-16", "16 in") == same
+    assert _rim("8.00-16.5", "16 in") == _rim("7.50-16", "16.5 in") == other
+    assert _rim("G78-15", "15 in") == same
+    assert _rim("LT235/85R16", "406 mm") == _rim("LT235/85R16", "405 mm") == same
+    assert _rim("7.50-16", "15.875 in") == _rim("7.50-16", "16.125 in") == same
+    assert _rim("7.50-16", "15.874 in") == _rim("7.50-16", "16.126 in") == other
+    assert "read the wheel again" in _rim("7.50-16", "16 in to 16.5 in")
+    assert "no size" in _rim("big", "16 in")
 
 
 def test_a_numeric_size_does_not_give_a_diameter() -> None:
