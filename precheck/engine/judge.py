@@ -30,6 +30,13 @@ class Judged:
     may_drop: bool = False
 
 
+MEETS, FAILS = Judged(State.MEETS), Judged(State.FAILS)
+MAY_DROP = Judged(State.MEETS, may_drop=True)
+DOES_NOT_APPLY, SET_ASIDE = Judged(State.DOES_NOT_APPLY), Judged(State.SET_ASIDE)
+NOT_MEASURED, FAILED_BEFORE = Judged(State.NOT_MEASURED), Judged(State.NOT_MEASURED, may_fail=True)
+CANNOT_TELL, ON_THE_LIMIT = Judged(State.CANNOT_TELL), Judged(State.CANNOT_TELL, may_fail=True)
+
+
 @dataclass(frozen=True, slots=True)
 class Judgement:
     units: dict[UnitKey, Judged]
@@ -42,25 +49,30 @@ class Judgement:
 
 def judge(units: Sequence[Unit], cells: Cells, book: Rulebook, without: Aside = NOTHING_ASIDE) -> Judgement:
     """States, what blocks, what is open and what is set aside for each use, and the verdicts."""
-    found = {u.key: Judged(State.SET_ASIDE) if u.rule.id in without.rules else _unit(u, cells) for u in units}
+    found = {u.key: SET_ASIDE if u.rule.id in without.rules else _unit(u, cells) for u in units}
     bad: dict[str, set[UnitKey]] = {use: set() for use in book.uses}
     open_: dict[str, set[UnitKey]] = {use: set() for use in book.uses}
     aside: dict[str, set[UnitKey]] = {use: set() for use in book.uses}
     met: set[str] = set()
     known = book.uses.keys()
-    for unit in units:
-        key, judged = unit.key, found[unit.key]
-        if judged.state is State.FAILS:
+    failing = []
+    for unit, (key, judged) in zip(units, found.items(), strict=True):
+        state = judged.state
+        if state is State.DOES_NOT_APPLY:
+            continue
+        if state is State.FAILS:
+            failing.append(unit)
             for use in unit.effects.blocks & known:
                 accepted = (unit.rule.id, unit.place, use) in without.accepted
                 (aside if accepted else bad)[use].add(key)
-        elif judged.state is State.SET_ASIDE:
+        elif state is State.SET_ASIDE:
             for use in book.uses:
                 aside[use].add(key)
-        for use in _open_for(judged, unit) & known:
-            open_[use].add(key)
+        elif state is not State.MEETS:
+            for use in _open_for(judged, unit) & known:
+                open_[use].add(key)
         met |= _met_for(judged, unit)
-    combined = _combined(units, found, book)
+    combined = _combined(failing, book)
     verdicts = {}
     for use in book.uses:
         if bad[use] or any(use in _above(book, rung) for _, rung in combined):
@@ -79,33 +91,28 @@ def _frozen(sets: dict[str, set[UnitKey]]) -> dict[str, frozenset[UnitKey]]:
 def _met_for(judged: Judged, unit: Unit) -> frozenset[str]:
     """The uses a GO may rest on this for: a library rule that bears on them, not a question answered."""
     effects = unit.effects
-    limited = frozenset(use for use, limits in effects.limits if limits)
     if judged.state is State.MEETS and not unit.rule.built_in:
-        return effects.blocks | effects.asks | limited
-    return limited - effects.blocks if judged.state is State.FAILS else frozenset()
+        return effects.blocks | effects.asks | _limited(unit)
+    return _limited(unit) - effects.blocks if judged.state is State.FAILS else frozenset()
+
+
+def _limited(unit: Unit) -> frozenset[str]:
+    return frozenset(use for use, limits in unit.effects.limits if limits)
 
 
 def _open_for(judged: Judged, unit: Unit) -> frozenset[str]:
-    if judged.state not in (State.NOT_MEASURED, State.CANNOT_TELL):
-        return frozenset()
+    """The uses that a missing or unclear result leaves open."""
     return unit.effects.asks | unit.effects.blocks if judged.may_fail else unit.effects.asks
 
 
-def _combined(
-    units: Sequence[Unit],
-    found: dict[UnitKey, Judged],
-    book: Rulebook,
-) -> frozenset[tuple[str, str]]:
+def _combined(failing: Sequence[Unit], book: Rulebook) -> frozenset[tuple[str, str]]:
     out = set()
     for rung in book.rungs()[:-1]:
         for chain in book.policy.combine_chains:
             rules = {
                 u.rule.id
-                for u in units
-                if u.rule.chain == chain
-                and found[u.key].state is State.FAILS
-                and rung.id not in u.effects.blocks
-                and u.effects.limits_at(rung.id)
+                for u in failing
+                if u.rule.chain == chain and rung.id not in u.effects.blocks and u.effects.limits_at(rung.id)
             }
             if len(rules) >= book.policy.combine:
                 out.add((chain, rung.id))
@@ -122,25 +129,26 @@ def _above(book: Rulebook, rung: str) -> set[str]:
 
 
 def _unit(unit: Unit, cells: Cells) -> Judged:
-    part = unit.step.condition
-    whole = Part(part.any_of, (*unit.rule.applies, *part.applies), part.tests, part.parts)
-    return _part(whole, unit.place, cells)
+    return _part(unit.step.condition, unit.place, cells, unit.rule.applies)
 
 
-def _part(part: Part, place: str, cells: Cells) -> Judged:
-    """Kleene's three values for applicability, five states for the rest."""
-    holds = [_test(term, place, cells).state for term in part.applies]
+def _part(part: Part, place: str, cells: Cells, applies: tuple[Test, ...] = ()) -> Judged:
+    """Kleene's three values for applicability, five states for the rest. `applies`: terms of the rule."""
+    holds = [_test(term, place, cells).state for term in (*applies, *part.applies)]
     if State.FAILS in holds:
-        return Judged(State.DOES_NOT_APPLY)
+        return DOES_NOT_APPLY
     inner = [_test(test, place, cells) for test in part.tests]
-    inner += [j for j in (_part(p, place, cells) for p in part.parts) if j.state is not State.DOES_NOT_APPLY]
+    if part.parts:
+        beside = [_part(p, place, cells) for p in part.parts]
+        inner += [j for j in beside if j.state is not State.DOES_NOT_APPLY]
     if not inner:
-        return Judged(State.DOES_NOT_APPLY)
-    result = _any(inner) if part.any_of else _all(inner)
+        return DOES_NOT_APPLY
+    # One alone is the result of both words.
+    result = inner[0] if len(inner) == 1 else _any(inner) if part.any_of else _all(inner)
     if all(h is State.MEETS for h in holds):
         return result
     if result.state is State.MEETS:
-        return Judged(State.MEETS, may_drop=True)
+        return MAY_DROP
     return Judged(State.CANNOT_TELL, result.may_fail or result.state is State.FAILS, may_drop=True)
 
 
@@ -149,12 +157,12 @@ def _all(inner: Sequence[Judged]) -> Judged:
     may_fail = any(j.may_fail for j in inner)
     may_drop = all(j.may_drop for j in inner)
     if State.FAILS in states:
-        return Judged(State.FAILS)
+        return FAILS
     if State.NOT_MEASURED in states:
-        return Judged(State.NOT_MEASURED, may_fail)
+        return FAILED_BEFORE if may_fail else NOT_MEASURED
     if State.CANNOT_TELL in states:
         return Judged(State.CANNOT_TELL, may_fail, may_drop)
-    return Judged(State.MEETS, may_drop=may_drop)
+    return MAY_DROP if may_drop else MEETS
 
 
 def _any(inner: Sequence[Judged]) -> Judged:
@@ -162,14 +170,14 @@ def _any(inner: Sequence[Judged]) -> Judged:
     failing = [j for j in inner if j.state is State.FAILS or j.may_fail]
     may_drop = all(j.may_drop for j in inner)
     if any(j.state is State.MEETS and not j.may_drop for j in inner):
-        return Judged(State.MEETS)
+        return MEETS
     could_all_fail = bool(failing) and all(j in failing or j.may_drop for j in inner)
     if any(j.state is State.NOT_MEASURED for j in inner):
-        return Judged(State.NOT_MEASURED, could_all_fail)
+        return FAILED_BEFORE if could_all_fail else NOT_MEASURED
     if all(j.state is State.FAILS for j in inner):
-        return Judged(State.FAILS)
+        return FAILS
     if all(j.state is State.MEETS for j in inner):
-        return Judged(State.MEETS, may_drop=True)
+        return MAY_DROP
     return Judged(State.CANNOT_TELL, could_all_fail or any(j.may_fail for j in inner), may_drop)
 
 
@@ -184,12 +192,15 @@ def outcome_of(test: Test, cell: Cell) -> State:
 
 def _compare(test: Test, cell: Cell) -> Judged:
     if cell.status is Status.MISSING:
-        return Judged(State.NOT_MEASURED, may_fail=bool(cell.was) and _failed_before(test, cell))
+        return FAILED_BEFORE if cell.was and _failed_before(test, cell) else NOT_MEASURED
     if cell.status is Status.UNCLEAR:
-        return Judged(State.CANNOT_TELL)
+        return CANNOT_TELL
     if test.op is Op.ONE_OF:
-        good = all(v.state in test.states for v in cell.values)
-        return Judged(State.MEETS if good else State.FAILS)
+        states = test.states
+        for value in cell.values:
+            if value.state not in states:
+                return FAILS
+        return MEETS
     assert test.limit is not None
     return _number(test.op, worst_value(test.op, cell), test.limit)
 
@@ -201,6 +212,8 @@ def _failed_before(test: Test, cell: Cell) -> bool:
 
 def worst_value(op: Op, cell: Cell) -> Enclosure:
     """The value that decides: the lowest for a lower limit, the highest for an upper one."""
+    if len(cell.values) == 1 and cell.values[0].number is not None:
+        return cell.values[0].number
     numbers = [v.number for v in cell.values if v.number is not None]
     lows = [n.low for n in numbers]
     highs = [n.high for n in numbers]
@@ -214,13 +227,15 @@ def worst_value(op: Op, cell: Cell) -> Enclosure:
 def _number(op: Op, value: Enclosure, limit: Fraction) -> Judged:
     low, high = value.low, value.high
     if op is Op.AT_LEAST:
-        meets, fails = low is not None and low >= limit, high is not None and high < limit
+        meets = low is not None and low >= limit
+        fails = not meets and high is not None and high < limit
     elif op is Op.MORE_THAN:
-        meets, fails = low is not None and low > limit, high is not None and high <= limit
+        meets = low is not None and low > limit
+        fails = not meets and high is not None and high <= limit
     elif op is Op.AT_MOST:
-        meets, fails = high is not None and high <= limit, low is not None and low > limit
+        meets = high is not None and high <= limit
+        fails = not meets and low is not None and low > limit
     else:
-        meets, fails = high is not None and high < limit, low is not None and low >= limit
-    if meets:
-        return Judged(State.MEETS)
-    return Judged(State.FAILS) if fails else Judged(State.CANNOT_TELL, may_fail=True)
+        meets = high is not None and high < limit
+        fails = not meets and low is not None and low >= limit
+    return MEETS if meets else FAILS if fails else ON_THE_LIMIT
