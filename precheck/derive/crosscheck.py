@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 from itertools import pairwise
 
-from precheck.derive import crosspairs, crosssigns
+from precheck.derive import crossdates, crosspairs, crosssigns
 from precheck.derive.latest import latest, mate
 from precheck.derive.measures import MPH, PSI, say
 from precheck.model.catalogue import VEHICLE, Kind, Point
@@ -51,9 +51,10 @@ def questions(document: Document, book: Rulebook, day: date) -> tuple[Watch, ...
         odometer_jumps,
     )
     last = latest(document, visits, book)
+    pairs = (*crosspairs.CHECKS, *crosssigns.CHECKS, *crossdates.CHECKS)
     return (
         *(line for check in checks for line in check(visits, book)),
-        *(line for one in (*crosspairs.CHECKS, *crosssigns.CHECKS) for line in one(last, book)),
+        *(line for one in pairs for line in one(last, book)),
     )
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from precheck.derive import crosscheck, crosspairs, crosssigns
+from precheck.derive import crosscheck, crossdates, crosspairs, crosssigns
 from precheck.derive.latest import latest
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.load import load
@@ -128,15 +128,15 @@ def test_work_asks_for_another_look(name: str) -> None:
 
 
 def test_every_question_of_signs_has_a_case_that_asks() -> None:
-    checks = (*crosspairs.CHECKS, *crosssigns.CHECKS)
+    checks = (*crosspairs.CHECKS, *crosssigns.CHECKS, *crossdates.CHECKS)
     told = [visits((DAYS, odd)) for _, odd, _ in CASES]
     for check in checks:
         assert any(list(check(latest(d, d.visits, book()), book())) for d in told), check.__name__
 
 
 def test_every_question_named_is_one_that_is_asked() -> None:
-    asked = {check.__name__ for check in (*crosspairs.CHECKS, *crosssigns.CHECKS)}
+    asked = {check.__name__ for check in (*crosspairs.CHECKS, *crosssigns.CHECKS, *crossdates.CHECKS)}
     known = set(_homes("asks"))
     assert known - asked <= set(vars(crosscheck))
-    # An odometer and coolant colder than the air stand in the table of likely values, not in this one.
-    assert asked - known <= {"cold_engine"}
+    # Odometer, dates and coolant colder than the air stand in the table of likely values, not in this one.
+    assert asked - known <= {"cold_engine", "dates_before_built", "dates_to_come"}

@@ -5,10 +5,18 @@ Every expectation is common practice (no source); the figures are those of the f
 
 from __future__ import annotations
 
+from datetime import date
+from fractions import Fraction
+
 import pytest
 
+from precheck.derive.crossdates import dates_to_come
+from precheck.derive.latest import latest
+from precheck.model.document import Claim, Document, Known, Value
+from precheck.model.quantity import Enclosure
 from tests.derive.making import DAY, book
-from tests.derive.visits import Readings, ask
+from tests.derive.visits import HERE as HERE_MARK
+from tests.derive.visits import Readings, ask, visits
 
 DAYS = "2026-05-01"
 HERE = "vehicle"
@@ -32,6 +40,18 @@ LEAK = {"exhaust-leak": {"front-pipe": "soot trace"}}
 
 # words of the question, a visit that asks, a visit that does not
 CASES: list[tuple[str, Readings, Readings]] = [
+    (
+        "lies before build-date",
+        _one(build_date="1966-04-02", brake_fluid_date="1966-04-01"),
+        _one(build_date="1966-04-02", brake_fluid_date="1966-04-02"),
+    ),
+    (
+        "lies before build-date",
+        _one(build_date="1966-04-02", first_use_date="1966-01-31"),
+        _one(build_date="1966-04-02", first_use_date="1966-04-02"),
+    ),
+    ("lies after 2026-05-01", _one(build_date="2026-05-02"), _one(build_date="2026-05-01")),
+    ("lies after 2026-05-01", _one(brake_fluid_date="2026-11-01"), _one(brake_fluid_date="2026-01-11")),
     (
         "mixed pair",
         _sides("shock-extended-length", "20 in", "20.26 in"),
@@ -232,3 +252,13 @@ def test_a_fluid_whose_kind_is_known_may_be_topped_up() -> None:
     low = {"brake-fluid-level": {"chamber-1": "empty"}}
     assert _asked("before any is added", (DAYS, low))
     assert not _asked("before any is added", (DAYS, {**low, "brake-fluid-type": {HERE: "glycol"}}))
+
+
+@pytest.mark.parametrize(("year", "asked"), [(2026, False), (2027, True)])
+def test_an_undated_fact_is_held_against_the_last_visit(year: int, asked: bool) -> None:
+    """A year alone may still begin before the visit of May 1, 2026."""
+    visit = visits((DAYS, _one(horn_action="clear"))).visits
+    span = Enclosure(*(Fraction(date(year, m, d).toordinal()) for m, d in ((1, 1), (12, 31))))
+    fact = Claim("build-date", None, (Value(str(year), number=span),), Known.PAPERS, None, 0, "", HERE_MARK)
+    last = latest(Document("test", "", (fact,), (), visit), visit, book())
+    assert bool(list(dates_to_come(last, book()))) is asked

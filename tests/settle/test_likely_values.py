@@ -49,6 +49,7 @@ ROWS = [
     ("charge-voltage", "5 V", "32 V", "32.1 V", "6 V"),
     ("cranking-voltage", "2 V", "26 V", "27 V", "6 V"),
     ("temperature-idle", "40 degF", "260 degF", "270 degF", "degrees C"),
+    ("low-vacuum-warning-level", "0 inHg", "25 inHg", "27 inHg", "kPa"),
     ("brake-stop-distance", "3 ft", "400 ft", "2 ft", "paces"),
     ("brake-stop-speed", "3 mph", "90 mph", "100 mph", "km/h"),
     ("cabin-carbon-monoxide", "0 ppm", "1000 ppm", "1200 ppm", "percent"),
