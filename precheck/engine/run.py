@@ -89,23 +89,41 @@ class _Node:
     place: str
     parent: _Node | None
     depth: int
-    counts: Counter[str] = field(default_factory=Counter)
+    counts: list[int] = field(default_factory=lambda: [0] * len(_COUNTED))  # in the order of _COUNTED
     state: str = ""
+
+    def count(self, which: Iterable[int]) -> None:
+        for index in which:
+            self.counts[index] += 1
 
 
 _COUNTED = "xnwmifguhp"  # the counts of a condition's fact; engine/logic.py says what each is
+_ASIDE, _LEFT_OUT, _OPEN_TERM = (_COUNTED.index(name) for name in "xnw")
 # What a test or part adds to the counts of the condition it stands in.
-_COUNT = {MET: "m", FAILED: "f", MISSING: "gp", LAPSED: "gh", UNCLEAR: "up", STRADDLES: "uh"}
+_COUNT = {
+    name: tuple(_COUNTED.index(letter) for letter in letters)
+    for name, letters in (
+        (MET, "m"),
+        (FAILED, "f"),
+        (MISSING, "gp"),
+        (LAPSED, "gh"),
+        (UNCLEAR, "up"),
+        (STRADDLES, "uh"),
+    )
+}
 _PART = {
-    State.MEETS.value: "m",
-    MEETS_IF: "i",
-    State.FAILS.value: "f",
-    State.NOT_MEASURED.value: "gp",
-    MISSING_MAY_FAIL: "gh",
-    State.CANNOT_TELL.value: "up",
-    MAY_FAIL: "uh",
-    UNCLEAR_IF: "u",
-    State.DOES_NOT_APPLY.value: "",
+    name: tuple(_COUNTED.index(letter) for letter in letters)
+    for name, letters in (
+        (State.MEETS.value, "m"),
+        (MEETS_IF, "i"),
+        (State.FAILS.value, "f"),
+        (State.NOT_MEASURED.value, "gp"),
+        (MISSING_MAY_FAIL, "gh"),
+        (State.CANNOT_TELL.value, "up"),
+        (MAY_FAIL, "uh"),
+        (UNCLEAR_IF, "u"),
+        (State.DOES_NOT_APPLY.value, ""),
+    )
 }
 
 
@@ -124,7 +142,7 @@ class _States:
         for unit in units:
             root = self._node(unit.step.condition, unit.place, None, 0, nodes)
             self._terms(root, unit.rule.applies)
-            root.counts["x"] = int(unit.rule.id in aside.rules)
+            root.counts[_ASIDE] = int(unit.rule.id in aside.rules)
             roots[unit.key] = root
         if len(roots) != len(units):
             raise Incomplete("a rule is expected twice at one place")
@@ -139,7 +157,7 @@ class _States:
         out.append(node)
         self._terms(node, part.applies)
         for test in part.tests:
-            node.counts.update(_COUNT[self._outcome(test, place)])
+            node.count(_COUNT[self._outcome(test, place)])
         for inner in part.parts:
             self._node(inner, place, node, depth + 1, out)
         return node
@@ -148,7 +166,7 @@ class _States:
         for term in terms:
             outcome = self._outcome(term, node.place)
             if outcome != MET:
-                node.counts["n" if outcome == FAILED else "w"] += 1
+                node.counts[_LEFT_OUT if outcome == FAILED else _OPEN_TERM] += 1
 
     def _outcome(self, test: Test, place: str) -> str:
         return self.outcomes[self.net.index[test], self.cells.key(test, place)]
@@ -172,14 +190,13 @@ class _States:
 
     @staticmethod
     def _counts(node: _Node) -> tuple[int, ...]:
-        counts = node.counts
-        return (logic.ANY if node.part.any_of else logic.ALL, *(counts[name] for name in _COUNTED))
+        return (logic.ANY if node.part.any_of else logic.ALL, *node.counts)
 
     @staticmethod
     def _tell(node: _Node) -> None:
         """Count a part's state in the condition it stands in; one that does not apply drops out."""
         if node.parent is not None:
-            node.parent.counts.update(_PART[node.state])
+            node.parent.count(_PART[node.state])
 
 
 # -- uses, tallies, verdicts ------------------------------------------------------------------
@@ -241,13 +258,12 @@ def _combine(
     """Limits of different rules on one chain, counted for each rung but the highest."""
     rungs = book.rungs()
     groups: list[tuple[str, int, tuple[str, ...]]] = []
+    chained = [(u.rule, u.key) for u in units if u.rule.chain in book.policy.combine_chains]
     for number, use in enumerate(rungs[:-1]):
+        found = classes[use.id]
+        limits = {rule.id: rule.chain for rule, key in chained if found.get(key) == logic.LIMITED}
         for chain in book.policy.combine_chains:
-            limited = {
-                u.rule.id
-                for u in units
-                if u.rule.chain == chain and classes[use.id].get(u.key) == logic.LIMITED
-            }
+            limited = [name for name, mine in limits.items() if mine == chain]
             groups.append((chain, number, tuple(sorted(limited))))
     fired = session.put([{KIND: logic.CHAIN, "k": len(limited)} for _, _, limited in groups])
     return tuple(
@@ -269,12 +285,14 @@ def _verdicts(
     session: Session,
 ) -> dict[str, Verdict]:
     facts = []
+    keyed = [(u, u.key) for u in units]
     for use in uses:
-        tally = Counter(classes[use.id].values())
+        found = classes[use.id]
+        tally = Counter(found.values())
         # A GO rests on rules that say something of the use; answers to the built-in questions are none.
         beside = sum(
-            classes[use.id].get(u.key) == logic.MET and (u.rule.built_in or not u.effects.bears_on(use.id))
-            for u in units
+            found.get(key) == logic.MET and (u.rule.built_in or not u.effects.bears_on(use.id))
+            for u, key in keyed
         )
         facts.append(
             {
