@@ -115,7 +115,7 @@ BAD = [
     ("lr tread 5 psi", "wrong-dimension", 10, "length"),
     ("lr pressure 36 pis", "unknown-unit", 13, "psi"),
     ("lr leak dry", "jot-ambiguous", 1, "shock-leak"),
-    ("steering 3 in", "jot-ambiguous", 1, "kingpin-play"),
+    ("steering 3 in", "jot-ambiguous", 1, "idler-arm-play"),
     ("oil pressure 45", "jot-ambiguous", 1, "oil-pressure-hot-idle"),
     ("tire bulge maybe", "unknown-state", 12, "unknown"),
     ("lf valve sound", "unknown-state", 10, "sound with cap"),
