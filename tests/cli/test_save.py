@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import errno
 import os
+import shutil
 import subprocess
 import sys
 from collections import Counter
@@ -112,6 +113,29 @@ def test_a_disk_that_fails_leaves_the_old_file_and_nothing_beside_it(
     out, err = capsys.readouterr()
     assert out == ""
     assert f"cannot write {file}: {os.strerror(code)}; the file is as it was" in err
+
+
+FULL = """mount -t tmpfs -o size=8k none "$1" || exit 77
+cp "$2" "$1/car.yaml" && head -c 4096 /dev/zero > "$1/rest" || exit 77
+"$3" -m precheck jot "$1/car.yaml" "brake pedal firm" --on 2026-11-14; said=$?
+ls -A "$1"
+cmp "$1/car.yaml" "$2" && exit $said
+"""
+
+
+@pytest.mark.skipif(shutil.which("unshare") is None, reason="no file system of one's own here")
+def test_a_full_file_system_of_a_few_kilobytes(file: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "disk"
+    folder.mkdir()
+    done = subprocess.run(
+        ["unshare", "-m", "sh", "-c", FULL, "sh", folder, file, sys.executable],
+        cwd=ROOT, capture_output=True, text=True, timeout=120,
+    )  # fmt: skip
+    if done.returncode not in (0, 2) or "unshare" in done.stderr:
+        pytest.skip("no right to mount a file system")
+    assert done.returncode == 2
+    assert "No space left on device; the file is as it was" in done.stderr
+    assert done.stdout.split() == ["car.yaml", "rest"]
 
 
 def test_a_folder_that_takes_no_new_file(
