@@ -22,7 +22,7 @@ from precheck.settle.check import check
 
 ROOT = Path(__file__).resolve().parents[2]
 DAY = Day(date(2026, 11, 14), True)
-VEHICLES = ("juniper-first-look", "juniper", "juniper-ready", "heron", "linnet")
+VEHICLES = ("juniper-first-look", "juniper", "juniper-ready", "heron", "linnet", "dunlin")
 
 
 @cache

@@ -125,7 +125,7 @@ def test_a_value_that_may_fail_is_not_a_pass_either() -> None:
 
 
 @pytest.mark.parametrize("uses", [(), ("proving",), ("everyday", "night")], ids=str)
-@pytest.mark.parametrize("name", ["juniper", "juniper-ready", "heron", "linnet"])
+@pytest.mark.parametrize("name", ["juniper", "juniper-ready", "heron", "linnet", "dunlin"])
 def test_every_finding_and_gap_at_a_wheel_or_axle_is_there(name: str, uses: tuple[str, ...]) -> None:
     answer, view = of_fixture(name, *uses)
     places = {p.place: p.lines for p in view.places}

@@ -26,7 +26,7 @@ from precheck.rulebook.load import load_quickly
 from precheck.settle.check import check
 
 FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
-VEHICLES = ("juniper-first-look", "juniper", "juniper-ready", "heron", "linnet")
+VEHICLES = ("juniper-first-look", "juniper", "juniper-ready", "heron", "linnet", "dunlin")
 DAY = Day(date(2026, 11, 14), True)
 FACTORS = {"in": ("mm", "25.4"), "lb": ("kg", "0.45359237"), "mi": ("km", "1.609344"), "ft": ("m", "0.3048")}
 FACTORS |= {"mm": ("cm", "0.1"), "kg": ("tonne", "0.001"), "km": ("m", "1000")}

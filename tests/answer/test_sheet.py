@@ -25,7 +25,7 @@ from tests.support.goodvalues import GOOD
 
 ROOT = Path(__file__).resolve().parents[2]
 DAY = Day(date(2026, 11, 14), True)
-VEHICLES = ("juniper", "juniper-first-look", "juniper-ready", "heron", "linnet")
+VEHICLES = ("juniper", "juniper-first-look", "juniper-ready", "heron", "linnet", "dunlin")
 Keys = set[tuple[str, str]]
 
 
@@ -182,7 +182,8 @@ def test_the_jot_words_of_every_point_mean_that_point_at_that_place() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "use"), [("juniper-first-look", "yard"), ("juniper", "proving"), ("linnet", "proving")]
+    ("name", "use"),
+    [("juniper-first-look", "yard"), ("juniper", "proving"), ("linnet", "proving"), ("dunlin", "proving")],
 )
 def test_jotting_good_values_for_all_lines_leaves_nothing_open(name: str, use: str) -> None:
     document = vehicle(name)

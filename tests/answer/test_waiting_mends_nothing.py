@@ -44,7 +44,7 @@ def gate(text: str, day: date) -> Gate:
 
 
 @pytest.mark.parametrize("days", [1, 31, 91, 400])
-@pytest.mark.parametrize("name", ["juniper", "juniper-ready", "heron", "linnet"])
+@pytest.mark.parametrize("name", ["juniper", "juniper-ready", "heron", "linnet", "dunlin"])
 def test_no_day_turns_a_finding_into_nothing(name: str, days: int) -> None:
     text = (FIXTURES / f"{name}.yaml").read_text(encoding="utf-8")
     now, later = gate(text, DAY), gate(text, DAY + timedelta(days))

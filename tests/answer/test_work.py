@@ -74,7 +74,7 @@ def ask(doc: Document, *uses: str) -> WorkAnswer:
 # -- repairs --------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ["juniper.yaml", "heron.yaml", "linnet.yaml"])
+@pytest.mark.parametrize("name", ["juniper.yaml", "heron.yaml", "linnet.yaml", "dunlin.yaml"])
 @pytest.mark.parametrize("use", ["yard", "proving", "everyday", "towing"])
 def test_every_finding_of_the_gate_is_in_exactly_one_repair(name: str, use: str) -> None:
     doc = fixture(name)
@@ -218,7 +218,7 @@ def test_a_shock_is_told_with_its_place_eyes_and_both_lengths_as_written() -> No
     assert "both sides of the axle together" in text
 
 
-@pytest.mark.parametrize("name", ["juniper.yaml", "heron.yaml", "linnet.yaml"])
+@pytest.mark.parametrize("name", ["juniper.yaml", "heron.yaml", "linnet.yaml", "dunlin.yaml"])
 def test_sizes_stand_byte_for_byte_in_the_document(name: str) -> None:
     text = (FIXTURES / name).read_text(encoding="utf-8")
     found = ask(fixture(name), "everyday")

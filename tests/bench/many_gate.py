@@ -25,7 +25,7 @@ from precheck.model.catalogue import Day
 from precheck.rulebook.load import load_quickly
 
 ROOT = Path(__file__).resolve().parent.parent.parent
-NAMES = ("juniper", "juniper-ready", "juniper-first-look", "heron", "linnet")
+NAMES = ("juniper", "juniper-ready", "juniper-first-look", "heron", "linnet", "dunlin")
 FILES = 200
 DAY = date(2026, 11, 14)
 WARM, COLD = 15, 5

@@ -41,6 +41,7 @@ def run(capsys: Capture, *arguments: str) -> tuple[int, str]:
         ("juniper-ready", ("--for", "everyday,night", "--rules", str(FIXTURES / "local" / "club.yaml"))),
         ("heron", ("--for", "occasional,wet")),
         ("linnet", ("--for", "yard")),
+        ("dunlin", ("--for", "proving")),
         ("juniper-first-look", ("--for", "yard")),
     ],
     ids=str,
@@ -221,7 +222,7 @@ def browser() -> Any:
 
 
 @pytest.mark.parametrize("width", [390, 1200])
-@pytest.mark.parametrize("name", ["juniper", "juniper-ready", "heron"])
+@pytest.mark.parametrize("name", ["juniper", "juniper-ready", "heron", "dunlin"])
 def test_a_browser_shows_it_whole_and_complains_of_nothing(
     name: str, width: int, browser: Any, tmp_path: Path, capsys: Capture
 ) -> None:
