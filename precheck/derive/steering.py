@@ -133,8 +133,9 @@ def _play_of(degrees: Fraction, diameter: Fraction) -> Enclosure:
     """The play at the rim that an angle makes: chord (lower, shortened by its series) to arc (upper)."""
     low_pi, high_pi = pi()
     low_arc, high_arc = degrees * low_pi / 360, degrees * high_pi / 360  # half angle x 2, per diameter
-    # chord = diameter x sin(x), x = half the angle in radians; sin x lies above x - x^3/6.
-    return Enclosure(diameter * (low_arc - high_arc**3 / 6), diameter * high_arc)
+    # chord = diameter x sin(x), x = half the angle in radians; sin x lies above this sum of its series.
+    sine = low_arc - high_arc**3 / 6 + low_arc**5 / 120 - high_arc**7 / 5040
+    return Enclosure(diameter * sine, diameter * high_arc)
 
 
 def lash_spare_in_use(cells: tuple[Cell, ...], day: date) -> Outcome:
@@ -236,13 +237,21 @@ def _play_for_share(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure
     return at_least(diameter * goal.limit) if goal.at_least else at_most(diameter * goal.limit)
 
 
+_LAST_DIGIT = Fraction(1, 10**9)  # mm
+
+
 def _play_for_angle(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
     """Chord of the angle at the smallest wheel (at most) or arc at the largest (at least): both safe."""
     diameter = end(cells[1], not goal.at_least)
     if diameter is None or diameter <= 0 or not 0 <= goal.limit <= 90:
         return None
     play = _play_of(goal.limit, diameter)
-    return Enclosure(play.high, None) if goal.at_least else Enclosure(None, play.low)
+    assert play.low is not None
+    assert play.high is not None
+    # The angle itself is only known to its last digit: so much is kept away from the limit.
+    if goal.at_least:
+        return at_least(play.high + _LAST_DIGIT)
+    return at_most(play.low - _LAST_DIGIT) if play.low >= _LAST_DIGIT else None
 
 
 def _play_for_table(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
