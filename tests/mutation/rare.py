@@ -20,6 +20,7 @@ RARE = frozenset(
         "headlamp-upper-edge",
         "high-beam-light",
         "hitch-security",
+        "hitch-wear",
         "horn-level",
         "leak-pool-width",
         "low-beam-glare",
