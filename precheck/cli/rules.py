@@ -10,6 +10,7 @@ from typing import Any
 from precheck.cli import newrule
 from precheck.cli.output import CannotJudge, emit, problems_text, stop
 from precheck.model.changes import Change
+from precheck.model.node import Source
 from precheck.model.problem import Problems
 from precheck.model.rules import Case
 from precheck.read.show import visible
@@ -41,11 +42,12 @@ def run_check(options: argparse.Namespace) -> int:
     from precheck.rulebook.schema import against_schema
 
     added = [Path(name) for name in options.files]
+    opened: dict[str, Source] = {}
     try:
-        book = check_files(added, load_quickly()) if added else load()
+        book = check_files(added, load_quickly()) if added else load(opened=opened)
     except Problems as problems:
         raise stop(problems) from problems
-    wrong = () if added else against_schema(())
+    wrong = () if added else against_schema((), opened=opened)
     if wrong:
         raise stop(wrong)
     mine = [r for r in book.rules.values() if not added or r.file in options.files]

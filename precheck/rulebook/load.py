@@ -58,12 +58,14 @@ def rules_folder() -> Path:
     raise FileNotFoundError("the rules/ that belong to precheck are missing; install it again")
 
 
-def load(folder: Path | None = None, added: Sequence[Path] = ()) -> Rulebook:
-    """Read the library in `folder` and local rule files.
+def load(
+    folder: Path | None = None, added: Sequence[Path] = (), opened: dict[str, Source] | None = None
+) -> Rulebook:
+    """Read the library in `folder` and local rule files. `opened` gets the library's files by name.
 
     Raises `Problems` with everything found wrong in any of the files.
     """
-    book = _Loader(folder or rules_folder()).book()
+    book = _Loader(folder or rules_folder(), opened=opened).book()
     return extend(book, added) if added else book
 
 
@@ -83,7 +85,10 @@ def extend(book: Rulebook, added: Sequence[Path]) -> Rulebook:
 
 
 class _Loader:
-    def __init__(self, folder: Path | None, base: Rulebook | None = None) -> None:
+    def __init__(
+        self, folder: Path | None, base: Rulebook | None = None, opened: dict[str, Source] | None = None
+    ) -> None:
+        self.opened: dict[str, Source] = {} if opened is None else opened
         self.folder = folder or Path()
         self.base = base
         self.problems: list[Problem] = []
@@ -98,6 +103,7 @@ class _Loader:
         source, problems = read_file(path, name)
         self.problems += problems
         if source is not None:
+            self.opened[name] = source
             self.hash.update(name.encode())
             self.hash.update("\n".join(source.lines).encode("utf-8", "replace"))
         return source
