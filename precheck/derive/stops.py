@@ -1,17 +1,17 @@
-"""Stops: what a measured stop, or a deceleration meter, says of the brakes, and the ground it was made on.
+"""Stops: what a measured stop, or a deceleration meter, says of the brakes.
 
 Base units: mm, m/s, m/s2, shares as plain fractions. Everything here is exact but the pull of a slope,
-which is enclosed. Wet ground never shortens a stop, so a wet one is told as one-sided: the brakes do at
-least so much. What soft ground does nobody can tell.
+which is enclosed. What the ground leaves open makes a value one-sided (`ground`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import date
 from fractions import Fraction
 
-from precheck.derive.enclose import add, less, monotone, scale, square_root
+from precheck.derive.enclose import add, less, monotone, scale
+from precheck.derive.ground import Ground, ground_of, levelled, slope_pull
 from precheck.derive.inverse import Goal, Inverse, at_least, at_most, end
 from precheck.derive.measures import (
     FOOT,
@@ -25,55 +25,11 @@ from precheck.derive.measures import (
 )
 from precheck.derive.outcome import Outcome
 from precheck.model.quantity import Enclosure, Unit
-from precheck.model.record import dataclass
-from precheck.model.settled import Cell, Status
+from precheck.model.settled import Cell
 
 TWENTY = 20 * MPH.factor  # m/s, the speed of the stop tables
 BAND = Fraction(1, 10)  # how far from 20 mph a stop may begin and still be brought to it
 BUILD_UP = Fraction(3, 10)  # s, longest time the brakes are taken to need to bite
-LEVEL = Fraction(1, 100)  # ground within this slope counts as level (common practice)
-
-SURFACES = ("dry level pavement", "dry sloping pavement", "wet", "gravel or grass")
-_FLAT, SLOPING, WET, SOFT = SURFACES
-
-
-@dataclass(frozen=True, slots=True)
-class Ground:
-    """What the ground of a stop leaves open. `slope` is rise over run, uphill positive; None: not said."""
-
-    wet: bool = False
-    slope: Enclosure | None = None
-
-    @property
-    def words(self) -> str:
-        slope = "ground taken as level" if self.slope is None else f"slope {say(self.slope, PERCENT)}"
-        return f"{slope}, wet: at the least" if self.wet else slope
-
-
-def ground_of(stop: Cell, ground: Sequence[Cell]) -> Ground | str:
-    """The ground by its cells (slope, then surface, both optional), or why a stop on it cannot count.
-
-    Ground that was told of another day than the stop is that of another stop.
-    """
-    for cell in ground:
-        if cell.status is Status.UNCLEAR:
-            return f"the ground of the stop is not known ({cell.id}: {cell.why})"
-        if cell.values and stop.claim and cell.claim and stop.claim.on != cell.claim.on:
-            return f"{cell.id} was written on {cell.claim.on}, the stop on {stop.claim.on}: write both anew"
-    slope, surface = ({c.id: c for c in ground if c.values}.get(n) for n in ("test-slope", "test-surface"))
-    states = {v.state for v in surface.values} if surface else set()
-    if SOFT in states:
-        return "loose or soft ground drags and slides: take the stop on dry, level pavement"
-    if slope is None and SLOPING in states:
-        return "the ground slopes: measure which way and how much (test-slope), or stop on the level"
-    numbers = [v.number for v in slope.values if v.number is not None] if slope else []
-    if not numbers:
-        return Ground(WET in states)
-    lows, highs = [n.low for n in numbers], [n.high for n in numbers]
-    if None in lows or None in highs:
-        return "the slope must be known from both sides"
-    low, high = min(e for e in lows if e is not None), max(e for e in highs if e is not None)
-    return Ground(WET in states, Enclosure(low, high))
 
 
 def deceleration(speed: Enclosure, distance: Enclosure) -> Enclosure:
@@ -83,16 +39,6 @@ def deceleration(speed: Enclosure, distance: Enclosure) -> Enclosure:
     49 CFR 571.105 S5.1.3.3(b).
     """
     return monotone(lambda v, d: v * v * 1000 / (2 * d), (speed, 1), (distance, -1))
-
-
-def slope_pull(slope: Enclosure) -> Enclosure:
-    """Share of the weight that pulls down a slope: s / root(1 + s squared), enclosed; s is rise over run."""
-
-    def pull(s: Fraction) -> tuple[Fraction, Fraction]:
-        low, high = square_root(1 + s * s)
-        return (s / high, s / low) if s >= 0 else (s / low, s / high)
-
-    return monotone(pull, (slope, 1))
 
 
 def _moving(speed: Enclosure, distance: Enclosure) -> str:
@@ -177,18 +123,6 @@ def meter_deceleration(cells: tuple[Cell, ...], day: date) -> Outcome:
 # -- distances on level ground
 
 
-def _levelled(distance: Enclosure, ground: Ground) -> Enclosure | str:
-    """The distance it would be on the level and dry: longer than after a climb, shorter than downhill."""
-    slope = ground.slope or Enclosure.of(Fraction(0))
-    assert slope.low is not None
-    assert slope.high is not None
-    shorter = ground.wet or slope.low < -LEVEL
-    longer = slope.high > LEVEL
-    if shorter and longer:
-        return "an uphill stop on wet ground, or on a slope of either way, tells no distance on the level"
-    return Enclosure(None if shorter else distance.low, None if longer else distance.high)
-
-
 def stop_on_level(cells: tuple[Cell, ...], day: date) -> Outcome:
     """The stop distance as far as the ground lets it count, for a table made for dry, level pavement.
 
@@ -200,7 +134,7 @@ def stop_on_level(cells: tuple[Cell, ...], day: date) -> Outcome:
         return Outcome(unclear=ground)
 
     def compute(distance: Enclosure) -> Found:
-        found = _levelled(distance, ground)
+        found = levelled(distance, ground)
         return found if isinstance(found, str) else (found, f"{say(distance, FOOT)}, {ground.words}")
 
     return work_out(cells[:1], FOOT, compute)
@@ -230,7 +164,7 @@ def stop_from_twenty(cells: tuple[Cell, ...], day: date) -> Outcome:
         assert bite.low is not None
         assert bite.high is not None
         bitten = Enclosure(min(bite.low, Fraction(0)), max(bite.high, Fraction(0)))
-        found = _levelled(add(squared, bitten), ground)
+        found = levelled(add(squared, bitten), ground)
         if isinstance(found, str):
             return found
         words = f"{say(distance, FOOT)} x (20 mph / {say(speed, MPH)}) squared, with 0 to 0.3 s to bite"
@@ -239,33 +173,46 @@ def stop_from_twenty(cells: tuple[Cell, ...], day: date) -> Outcome:
     return work_out(cells[:2], FOOT, compute)
 
 
-# -- inverses
+# -- inverses: on the ground as it is
 
 
 def _stop_distance(divisor: Fraction) -> Callable[[Goal, tuple[Cell, ...], date], Enclosure | None]:
+    """For a share of gravity (`divisor` g), or for m/s2 (`divisor` 1)."""
+
     def solve(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
-        if goal.limit <= 0 or any(c.values for c in cells[2:]):
-            return None
+        ground = ground_of(cells[0], cells[2:])
         speed = end(cells[1], goal.at_least)
-        if speed is None:
+        if isinstance(ground, str) or speed is None or (ground.wet and not goal.at_least):
             return None
-        distance = speed * speed * 1000 / (2 * goal.limit * divisor)
+        share = goal.limit * divisor / GRAVITY
+        if ground.slope is not None:
+            pull = slope_pull(ground.slope)
+            steepest = pull.high if goal.at_least else pull.low
+            assert steepest is not None
+            share += steepest
+        if share <= 0:
+            return None
+        distance = speed * speed * 1000 / (2 * share * GRAVITY)
         return at_most(distance) if goal.at_least else at_least(distance)
 
     return solve
+
+
+def _counted(goal: Goal, ground: Ground | str) -> bool:
+    """Whether a distance on this ground can show that one on the level meets the goal."""
+    if isinstance(ground, str) or goal.limit <= 0:
+        return False
+    level = levelled(Enclosure.of(goal.limit), ground)
+    return not isinstance(level, str) and (level.low if goal.at_least else level.high) is not None
 
 
 def _from_twenty(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
     """Distance that, brought to 20 mph, is at most the limit, the longest time to bite taken."""
     slowest = end(cells[1], True)
     fastest = end(cells[1], False)
-    if (
-        goal.at_least
-        or slowest is None
-        or fastest is None
-        or slowest <= 0
-        or any(c.values for c in cells[2:])
-    ):
+    if goal.at_least or not _counted(goal, ground_of(cells[0], cells[2:])):
+        return None
+    if slowest is None or fastest is None or slowest <= 0:
         return None
     bite = max(Fraction(0), BUILD_UP * TWENTY * (1 - TWENTY / fastest) * 1000)
     return at_most((goal.limit - bite) * (slowest / TWENTY) ** 2) if goal.limit > bite else None
@@ -279,7 +226,7 @@ def _reading(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None
 
 
 def _same_distance(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
-    if goal.limit <= 0 or any(c.values for c in cells[1:]):
+    if not _counted(goal, ground_of(cells[0], cells[1:])):
         return None
     return at_least(goal.limit) if goal.at_least else at_most(goal.limit)
 

@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.constants import g
 
-from precheck.derive.functions import FUNCTIONS
+from precheck.derive.functions import FUNCTIONS, INVERSES
+from precheck.derive.ground import SURFACES
 from precheck.derive.inverse import Goal
 from precheck.derive.measures import FT_S2
-from precheck.derive.stops import SURFACES
 from precheck.derive.stoptable import LINES, UNITS, lines_for
 from precheck.model.quantity import Enclosure
 from tests.derive.making import DAY, base, book, cell, cells_for, number, work
@@ -131,6 +131,32 @@ def test_the_reading_that_reaches_a_deceleration() -> None:
 def test_the_distance_that_a_floor_figure_leaves() -> None:
     goal = Goal(base("30 ft"), False)
     round_trip("brake-stop-level", _stop(40), "brake-stop-distance", goal, base("0.01 ft"))
+
+
+@pytest.mark.parametrize("ground", [{}, {"surface": "wet"}, {"slope": "-3 percent"}, {"slope": "1 percent"}])
+@pytest.mark.parametrize("name", DISTANCES)
+def test_the_distance_that_does_on_this_ground(name: str, ground: dict[str, str]) -> None:
+    goal = Goal(base("25 ft"), False)
+    round_trip(name, _stop(40, **ground), "brake-stop-distance", goal, base("0.01 ft"))
+
+
+@pytest.mark.parametrize("ground", [{}, {"surface": "wet"}, {"slope": "-3 percent"}, {"slope": "6 percent"}])
+@pytest.mark.parametrize(("name", "limit"), [*zip(SHARES, ("50 percent", "17 ft/s2"), strict=True)])
+def test_the_distance_that_brakes_so_hard_on_this_ground(
+    name: str, limit: str, ground: dict[str, str]
+) -> None:
+    goal = Goal(base(limit), True)
+    round_trip(name, _stop(40, **ground), "brake-stop-distance", goal, base("0.01 ft"))
+
+
+def test_no_distance_does_on_ground_that_tells_nothing() -> None:
+    for ground in ({"slope": "3 percent"}, {"surface": "gravel or grass"}):
+        for name in DISTANCES:
+            (inverse,) = INVERSES[book().derived[name].function]
+            assert inverse.solve(Goal(base("25 ft"), False), cells_for(name, _stop(**ground)), DAY) is None
+    (inverse,) = INVERSES["stop-efficiency"]
+    wet = cells_for("brake-stop-efficiency", _stop(surface="wet"))
+    assert inverse.solve(Goal(Fraction(1, 2), False), wet, DAY) is None
 
 
 # -- the table of 393.52(d)
