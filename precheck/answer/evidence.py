@@ -45,13 +45,21 @@ def tests_that_apply(part: Part, place: str, cells: Cells) -> Iterator[Test]:
 
 
 def leaves(key: Key, cells: Cells) -> tuple[Cell, ...]:
-    """The readings and facts a cell comes from, itself where it is one."""
+    """The readings and facts a cell comes from, itself where it is one.
+
+    An optional input that was not read is none of them, unless it may be what the cell cannot be told for.
+    """
     cell = cells.found[key]
     if not cell.inputs:
         return (cell,)
+    derived = cells.book.derived.get(cell.id)
+    spared = derived.optional if derived and cell.status is not Status.UNCLEAR else ()
     out: list[Cell] = []
     for inner in cell.inputs:
-        if inner in cells.found:
+        read = cells.found.get(inner)
+        if inner[0] in spared and (read is None or read.status is Status.MISSING):
+            continue
+        if read is not None:
             out += leaves(inner, cells)
         else:
             out.append(Cell(inner[0], inner[1], Status.MISSING, why="no reading"))
