@@ -64,6 +64,7 @@ FUNCTIONS: dict[str, Function] = {
     "free-play-share": steering.free_play_share,
     "lash-spare-commercial": steering.lash_spare_commercial,
     "lash-spare-in-use": steering.lash_spare_in_use,
+    "lash-spare-periodic": steering.lash_spare_periodic,
     "toe-share": steering.toe_share,
     "play-source": steering.play_source,
     # suspension

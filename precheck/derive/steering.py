@@ -6,6 +6,7 @@ chord, and nobody knows which was used, so the enclosure holds both.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from fractions import Fraction
 
@@ -98,6 +99,10 @@ COMMERCIAL = _rows(
 MANUAL_DEGREES, POWER_DEGREES = Fraction(14), Fraction(30)  # 393.209(b)(2)
 # 49 CFR 570.7(a) and 570.60(a): no difference for power steering
 IN_USE = _rows(("16", "2", "2"), ("18", "2 1/4", "2 1/4"), ("20", "2 1/2", "2 1/2"), ("22", "2 3/4", "2 3/4"))
+# 49 CFR 396 appendix A 7.a, as restated: as 393.209(b)(1), but for 16 in with power steering
+PERIODIC = _rows(
+    ("16", "2", "4 1/2"), ("18", "2 1/4", "4 3/4"), ("20", "2 1/2", "5 1/4"), ("22", "2 3/4", "5 3/4")
+)
 
 
 def lash_spare_commercial(cells: tuple[Cell, ...], day: date) -> Outcome:
@@ -144,17 +149,28 @@ def lash_spare_in_use(cells: tuple[Cell, ...], day: date) -> Outcome:
     The table has no rows between 16, 18, 20 and 22 in and no rule for them: the limit is then enclosed by
     the rows below and above. Over 22 in there is none.
     """
+    return _spare_by_rows(IN_USE, cells, power=False)
 
+
+def lash_spare_periodic(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """Limit less free play, 49 CFR 396 appendix A 7.a. Inputs: play, diameter, power steering.
+
+    Read second-hand; its rows for 19 and 21 in, if it has any, were not seen, so that the limit is enclosed
+    by the rows below and above there. Over 22 in there is none.
+    """
+    return _spare_by_rows(PERIODIC, cells[:2], power=state_of(cells[2]) == "fitted")
+
+
+def _spare_by_rows(rows: tuple[Lash, ...], cells: tuple[Cell, ...], *, power: bool) -> Outcome:
     def compute(play: Enclosure, diameter: Enclosure) -> Found:
         wrong = _odd(play, diameter)
         if wrong:
             return wrong
-        if diameter.low is None or diameter.high is None or diameter.high > IN_USE[-1].diameter * INCH.factor:
+        if diameter.low is None or diameter.high is None or diameter.high > rows[-1].diameter * INCH.factor:
             return f"the table ends at 22 in, the wheel measures {say(diameter, INCH)}"
-        low = max(
-            (r.manual for r in IN_USE if r.diameter * INCH.factor <= diameter.low), default=IN_USE[0].manual
-        )
-        high = min(r.manual for r in IN_USE if r.diameter * INCH.factor >= diameter.high)
+        limits = [(r.diameter * INCH.factor, r.power if power else r.manual) for r in rows]
+        low = max((most for size, most in limits if size <= diameter.low), default=limits[0][1])
+        high = min(most for size, most in limits if size >= diameter.high)
         limit = Enclosure(low * INCH.factor, high * INCH.factor)
         words = "table row" if limit.exact else "no table row, between"
         return less(limit, play), f"{words} {say(limit, INCH)} - {say(play, INCH)}"
@@ -254,16 +270,18 @@ def _play_for_angle(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure
     return at_most(play.low - _LAST_DIGIT) if play.low >= _LAST_DIGIT else None
 
 
-def _play_for_table(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
+def _play_for(spare: Callable[[tuple[Cell, ...], date], Outcome]) -> Inverse:
     """Play that leaves the wanted margin under the limit the table (or the angle) sets for this wheel."""
-    diameter = end(cells[1], True)
-    if not goal.at_least or diameter is None:
-        return None
-    # With no play the margin is the limit itself.
-    none = tuple(replace(c, values=(_NONE,)) if c is cells[0] else c for c in cells)
-    found = (lash_spare_commercial if len(cells) > 2 else lash_spare_in_use)(none, day)
-    lows = [v.number.low for v in found.values if v.number is not None and v.number.low is not None]
-    return at_most(min(lows) - goal.limit) if lows and min(lows) >= goal.limit else None
+
+    def solve(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
+        if not goal.at_least or end(cells[1], True) is None:
+            return None
+        # With no play the margin is the limit itself.
+        found = spare(tuple(replace(c, values=(_NONE,)) if c is cells[0] else c for c in cells), day)
+        lows = [v.number.low for v in found.values if v.number is not None and v.number.low is not None]
+        return at_most(min(lows) - goal.limit) if lows and min(lows) >= goal.limit else None
+
+    return Inverse(0, solve)
 
 
 _NONE = Value("no play", number=Enclosure.of(0))
@@ -282,7 +300,8 @@ def _toe(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
 INVERSES: dict[str, tuple[Inverse, ...]] = {
     "free-play-share": (Inverse(0, _play_for_share),),
     "free-play-angle": (Inverse(0, _play_for_angle),),
-    "lash-spare-commercial": (Inverse(0, _play_for_table),),
-    "lash-spare-in-use": (Inverse(0, _play_for_table),),
+    "lash-spare-commercial": (_play_for(lash_spare_commercial),),
+    "lash-spare-in-use": (_play_for(lash_spare_in_use),),
+    "lash-spare-periodic": (_play_for(lash_spare_periodic),),
     "toe-share": (Inverse(0, _toe),),
 }

@@ -188,6 +188,11 @@ ROWS = {
         PLAY,
         (Run("steering-free-play", FALLS, 0, 10), Run("steering-wheel-diameter", RISES, 12, 22)),
     ),
+    "lash-spare-periodic": Row(
+        "steering-lash-left-396",
+        PLAY,
+        (Run("steering-free-play", FALLS, 0, 10), Run("steering-wheel-diameter", RISES, 12, 22)),
+    ),
     "toe-share": Row(
         "wheel-toe-share",
         {"wheel-toe": "1/8 in", "wheel-toe-specified": "1/8 in"},

@@ -71,6 +71,33 @@ def test_between_the_rows_of_570_7_the_limit_lies_between_theirs() -> None:
     assert work("steering-lash-left-570", _told("2 in", "23 in")).unclear
 
 
+# 49 CFR 396 appendix A 7.a as restated in a state's rule that must comply with it: wheel, manual, power.
+@pytest.mark.parametrize(
+    ("diameter", "manual", "power"),
+    [
+        ("15", "2", "4 1/2"),
+        ("16", "2", "4 1/2"),
+        ("18", "2 1/4", "4 3/4"),
+        ("20", "2 1/2", "5 1/4"),
+        ("22", "2 3/4", "5 3/4"),
+    ],
+)
+def test_rows_of_396_appendix_a(diameter: str, manual: str, power: str) -> None:
+    for fitted, limit in (("not fitted", manual), ("fitted", power)):
+        found = number("steering-lash-left-396", _told(f"{limit} in", f"{diameter} in", fitted))
+        assert found == Enclosure.of(0)
+
+
+def test_16_in_with_power_steering_is_judged_two_ways() -> None:
+    """4 1/2 in: allowed by 396 appendix A 7.a as restated, over the 4 1/4 of 393.209(b)(1)."""
+    told = _told("4 1/2 in", "16 in", "fitted")
+    assert number("steering-lash-left-396", told) == Enclosure.of(0)
+    assert number("steering-lash-left-393", told).high < 0
+    assert number("steering-lash-left-396", _told("5 1/8 in", "19 in", "fitted")).low < 0
+    assert number("steering-lash-left-396", _told("5 1/8 in", "19 in", "fitted")).high > 0
+    assert work("steering-lash-left-396", _told("2 in", "23 in")).unclear
+
+
 @given(
     st.fractions(min_value=0, max_value=6, max_denominator=64),
     st.fractions(min_value=12, max_value=24, max_denominator=64),
@@ -155,7 +182,7 @@ def test_where_play_comes_from() -> None:
 
 def test_inverses_of_tables_and_toe() -> None:
     step, spare = base("0.01 in"), Goal(Fraction(0), True)
-    for derived in ("steering-lash-left-393", "steering-lash-left-570"):
+    for derived in ("steering-lash-left-393", "steering-lash-left-570", "steering-lash-left-396"):
         for diameter in ("16 in", "17 in", "22 in"):
             need = round_trip(derived, _told("5 in", diameter), "steering-free-play", spare, step)
             assert need.high >= base("2 in")
