@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from precheck.derive.cells import Cells
 from precheck.model.record import dataclass
 from precheck.model.rules import Effects, Part, Rule, Step, Test
+from precheck.rulebook.book import Rulebook
 
 UnitKey = tuple[str, str, int]  # rule id, place, step from 0
 
@@ -51,7 +52,7 @@ def places_for(rule: Rule, cells: Cells) -> tuple[str, ...]:
     settled, book = cells.settled, cells.book
     family = book.families.get(rule.family)
     if family and family.kind == "spots":
-        measures = {t.measure for t in tests_of(rule)}
+        measures = _readings_of({t.measure for t in tests_of(rule)}, cells.book)
         return tuple(
             sorted({place for name, place in settled.cells if name in measures and _spot(cells, name)})
         )
@@ -59,6 +60,18 @@ def places_for(rule: Rule, cells: Cells) -> tuple[str, ...]:
         return settled.places[rule.family]
     exists = any(rule.family in places for places in settled.places.values())
     return (rule.family,) if exists else ()
+
+
+def _readings_of(names: Iterable[str], book: Rulebook) -> set[str]:
+    """The points behind tests: a derived value is judged where one of its inputs was written."""
+    out: set[str] = set()
+    todo = list(names)
+    while todo:
+        name = todo.pop()
+        if name in book.derived:
+            todo += book.derived[name].inputs
+        out.add(name)
+    return out
 
 
 def _spot(cells: Cells, measure: str) -> bool:

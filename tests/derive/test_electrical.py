@@ -68,20 +68,13 @@ def test_of_24_v_each_battery_is_to_be_read_alone() -> None:
     assert outcome.values[0].number == Enclosure(Fraction(50, 100), Fraction(75, 100))
 
 
-# Common practice, from memory: least volts while cranking, 6, 12 and 24 V.
-@pytest.mark.parametrize(("volts", "system"), [("4.8", SIX), ("9.6", TWELVE), ("19.2", TWENTY_FOUR)])
-def test_cranking_by_the_cell_is_one_figure(volts: str, system: str) -> None:
-    told = {"cranking-voltage": f"{volts} V", "system-voltage": system}
-    assert number("cranking-cell-voltage", told) == Enclosure.of(Fraction("1.6"))
-
-
 def test_no_cell_shows_three_volts() -> None:
     """12.6 V on a 6 V system, 25 V on one of 12 V: 4.2 V a cell is the voltage of another system."""
     for volts, system in (("9", SIX), ("12.6", SIX), ("25", TWELVE)):
-        told = {"charge-voltage-lamps-on": f"{volts} V", "system-voltage": system}
-        assert "no voltage of" in work("lamps-on-cell-voltage", told).unclear
-    told = {"charge-voltage-lamps-on": "8.9 V", "system-voltage": SIX}
-    assert number("lamps-on-cell-voltage", told) == Enclosure.of(Fraction("8.9") / 3)
+        told = {"charge-voltage": f"{volts} V", "system-voltage": system}
+        assert "no voltage of" in work("charge-cell-voltage", told).unclear
+    told = {"charge-voltage": "8.9 V", "system-voltage": SIX}
+    assert number("charge-cell-voltage", told) == Enclosure.of(Fraction("8.9") / 3)
 
 
 def test_voltage_of_a_cell() -> None:
