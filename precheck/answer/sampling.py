@@ -19,6 +19,7 @@ from precheck.rulebook.book import Rulebook
 _STEPS = 24  # values tried over the plausible range
 _YEARS = 20  # date codes are tried so far back
 AS_READ = "as it stands there"
+EXAMPLES = {"tire-size-marking": "7.00-15"}  # texts that something is worked out from
 
 
 def samples(book: Rulebook, key: Key, trial: Trial) -> list[Value]:
@@ -87,7 +88,7 @@ def default_value(book: Rulebook, key: Key, trial: Trial) -> Value | None:
     if point.kind is Kind.DATE_CODE:
         return codes_back(trial.day)[0]
     if point.kind is Kind.TEXT:
-        return Value(AS_READ)
+        return Value(EXAMPLES.get(point.id, AS_READ))
     low, high = _bounds(point, key, trial)
     picked = nearest(point, Range(low=(low + high) / 2), None, book.units)
     return picked.value if picked else None

@@ -43,7 +43,7 @@ FUNCTIONS: dict[str, Function] = {
     "size-diameter": tires.size_diameter,
     "size-section-height": tires.size_section_height,
     "size-rim": tires.size_rim,
-    "rim-match": tires.rim_match,
+    "rim-apart": tires.rim_apart,
     "size-ply-rating": tires.size_ply_rating,
     "size-construction": tires.size_construction,
     "marked-speed": tires.marked_speed,
@@ -90,9 +90,24 @@ FUNCTIONS: dict[str, Function] = {
     "heat-on-road": driveline.heat_on_road,
 }
 
+_WITH_INVERSES = (
+    *(brakes, dates, electrical, lamps, loads, pressure, steering, stops, suspension, tires, wire),
+)
 INVERSES: dict[str, tuple[Inverse, ...]] = {
     name: found
-    for module in (brakes, dates, electrical, lamps, loads, pressure, steering, stops, suspension, wire)
+    for module in (
+        brakes,
+        dates,
+        electrical,
+        lamps,
+        loads,
+        pressure,
+        steering,
+        stops,
+        suspension,
+        tires,
+        wire,
+    )
     for name, found in module.INVERSES.items()
 }
 """By the name of the function: what one input would have to be for the value to meet a limit."""

@@ -8,6 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from precheck.derive.enclose import absolute, less, pi
+from precheck.derive.inverse import Goal, Inverse
 from precheck.derive.measures import COUNT, INCH, KMH, MPH, say, value
 from precheck.derive.outcome import Outcome
 from precheck.derive.sizes import SERVICE, Size, read_size
@@ -80,35 +81,33 @@ def size_rim(cells: tuple[Cell, ...], day: date) -> Outcome:
     return _of_size(cells, INCH, lambda size: size.rim)
 
 
-RIM_STATES = SAME_RIM, OTHER_RIM = ("the rim of the size", "another rim")
 ONE_RIM = INCH.factor / 8  # rims differ by half an inch, so within this they are one (16 in written 406 mm)
 
 
-def rim_match(cells: tuple[Cell, ...], day: date) -> Outcome:
-    """Whether the wheel has the rim diameter that the size asks for; 16 and 16.5 in never mate.
+def rim_apart(cells: tuple[Cell, ...], day: date) -> Outcome:
+    """How far the wheel's rim is from the one that the size asks for (mm), without its sign; 0 where it fits.
 
-    Within 1/8 in it is one rim. Inputs: size marking, rim diameter of the wheel (mm). Common practice.
+    16 and 16.5 in never mate. Inputs: size marking, rim diameter of the wheel (mm). Common practice.
     """
-    sizes = [read_size(v.written) for v in cells[0].values]
-    states, steps = [], []
-    for size in sizes:
+    values, steps = [], []
+    for size in (read_size(v.written) for v in cells[0].values):
         if isinstance(size, str):
             return Outcome(unclear=size)
         for rim in (v.number for v in cells[1].values if v.number is not None):
-            apart = absolute(less(rim, Enclosure.of(size.rim)))
-            words = (
-                f"{size.written} asks for {say(Enclosure.of(size.rim), INCH)}, the wheel is {say(rim, INCH)}"
-            )
-            if apart.high is not None and apart.high <= ONE_RIM:
-                states.append(SAME_RIM)
-            elif apart.low is not None and apart.low > ONE_RIM:
-                states.append(OTHER_RIM)
-            else:
-                return Outcome(unclear=f"{words}: read the wheel again")
-            steps.append(words)
-    if not states:
+            asked = say(Enclosure.of(size.rim), INCH)
+            values.append(value(absolute(less(rim, Enclosure.of(size.rim))), INCH))
+            steps.append(f"{size.written} asks for a rim of {asked}, the wheel is {say(rim, INCH)}")
+    if not values:
         return Outcome(unclear="the wheel's rim has no number")
-    return Outcome(tuple(Value(s, state=s) for s in dict.fromkeys(states)), tuple(dict.fromkeys(steps)))
+    return Outcome(tuple(dict.fromkeys(values)), tuple(dict.fromkeys(steps)))
+
+
+def _rim(goal: Goal, cells: tuple[Cell, ...], day: date) -> Enclosure | None:
+    """The rims that are no further than the limit from that of the one size read."""
+    sizes = [read_size(v.written) for v in cells[0].values]
+    if goal.at_least or goal.limit < 0 or len(sizes) != 1 or isinstance(sizes[0], str):
+        return None
+    return Enclosure(sizes[0].rim - goal.limit, sizes[0].rim + goal.limit)
 
 
 def size_ply_rating(cells: tuple[Cell, ...], day: date) -> Outcome:
@@ -167,3 +166,6 @@ def marked_speed(cells: tuple[Cell, ...], day: date) -> Outcome:
         values.append(value(Enclosure.of(found), MPH))
         steps.append(f"{written.written}: {values[-1].written}")
     return Outcome(tuple(values), tuple(steps))
+
+
+INVERSES: dict[str, tuple[Inverse, ...]] = {"rim-apart": (Inverse(1, _rim),)}

@@ -36,7 +36,7 @@ load-tire       rule floor-tire-load-front; rule floor-tire-load-rear; rule floo
 load-axle       rule floor-axle-load; derived gross-weight-margin
 towing-chain    rule floor-trailer-hitch; rule floor-trailer-coupler; rule floor-trailer-brakes
 tire-mix        rule floor-tire-mix; rule floor-tire-axle-match; derived driven-tires-apart
-tire-rim        rule floor-tire-rim; asks spare_and_rim; derived tire-rim-match; derived tire-size-rim
+tire-rim        rule floor-tire-rim; asks spare_and_rim; derived tire-rim-apart; derived tire-size-rim
 speed-cap       rule floor-tire-speed; derived tire-speed-allowed
 tread-lowest    rule floor-tire-tread
 wear-toe        asks wear_toe

@@ -134,6 +134,11 @@ ROWS = {
     "size-diameter": Row("tire-size-diameter", {"tire-size-marking": "LT235/85R16"}),
     "size-section-height": Row("tire-size-section-height", {"tire-size-marking": "LT235/85R16"}),
     "size-rim": Row("tire-size-rim", {"tire-size-marking": "G78-15"}),
+    "rim-apart": Row(
+        "tire-rim-apart",
+        {"tire-size-marking": "7.50-16", "wheel-rim-diameter": "16 in"},
+        (Run("wheel-rim-diameter", RISES, 17, 25),),
+    ),
     "size-ply-rating": Row("tire-ply-rating", {"tire-size-marking": "7.00-16 6PR"}),
     "marked-speed": Row("tire-speed-allowed", {"tire-speed-limit": "104S"}),
     "index-load": Row("tire-index-load", {"tire-size-marking": "LT235/85R16 120/116Q"}),

@@ -146,22 +146,19 @@ def test_letters_are_sizes_of_their_own() -> None:
     assert found.state == "differ"
 
 
-def _rim(size: str, wheel: str) -> str:
-    outcome = work("tire-rim-match", {"tire-size-marking": size, "wheel-rim-diameter": wheel})
-    return outcome.values[0].state or "" if outcome.values else outcome.unclear
+def _apart(size: str, wheel: str) -> Enclosure:
+    return number("tire-rim-apart", {"tire-size-marking": size, "wheel-rim-diameter": wheel})
 
 
-def test_the_wheel_has_the_rim_of_the_size_or_another() -> None:
+def test_how_far_the_wheel_is_from_the_rim_of_the_size() -> None:
     """16 and 16.5 in rims never take each other's tires (size-numeric-wide-rim, from memory)."""
-    same, other = "the rim of the size", "another rim"
-    assert _rim("8.00-16.5", "16.5 in") == _rim("7.50-16", "16 in") == same
-    assert _rim("8.00-16.5", "16 in") == _rim("7.50-16", "16.5 in") == other
-    assert _rim("G78-15", "15 in") == same
-    assert _rim("LT235/85R16", "406 mm") == _rim("LT235/85R16", "405 mm") == same
-    assert _rim("7.50-16", "15.875 in") == _rim("7.50-16", "16.125 in") == same
-    assert _rim("7.50-16", "15.874 in") == _rim("7.50-16", "16.126 in") == other
-    assert "read the wheel again" in _rim("7.50-16", "16 in to 16.5 in")
-    assert "no size" in _rim("big", "16 in")
+    for size, wheel in (("8.00-16.5", "16.5 in"), ("7.50-16", "406.4 mm"), ("G78-15", "15 in")):
+        assert _apart(size, wheel) == Enclosure.of(0)
+    for size, wheel in (("8.00-16.5", "16 in"), ("7.50-16", "16.5 in")):
+        assert _apart(size, wheel) == Enclosure.of(base("1/2 in"))
+    assert _apart("7.50-16", "16 in to 16.5 in") == Enclosure(Fraction(0), base("1/2 in"))
+    told = {"tire-size-marking": "big", "wheel-rim-diameter": "16 in"}
+    assert "no size" in work("tire-rim-apart", told).unclear
 
 
 def test_a_numeric_size_does_not_give_a_diameter() -> None:
