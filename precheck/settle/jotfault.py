@@ -57,7 +57,7 @@ def of_words(part: Part, matcher: Matcher) -> Found:
     """No way to read the part: what comes nearest, and what in it fits nothing."""
     scored = []
     for point in matcher.book.points.values():
-        named = [a for a in part.atoms if matcher.tier(point, stem(a.word)) == NAMED]
+        named = [a for a in part.atoms if a.word not in SMALL and matcher.tier(point, stem(a.word)) == NAMED]
         if named:
             left, valued = _left_over(part, point, matcher)
             own = matcher.names(point)[0]
