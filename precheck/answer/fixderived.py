@@ -28,11 +28,37 @@ def derived(attempt: Attempt, test: Test, place: str) -> bool:
     if where is None:
         return False
     cell = attempt.cell((test.measure, where))
+    before = set(attempt.fixes)
     if not attempt.fill(cell):
         return False
+    key = (test.measure, where)
+    leaves = _leaves(attempt, key)
+    filled = [k for k in leaves if k in attempt.fixes and k not in before]
+    return _found(attempt, test, place, where, leaves) or _by_two(attempt, test, place, key, filled)
+
+
+def _by_two(attempt: Attempt, test: Test, place: str, key: Key, filled: Iterable[Key]) -> bool:
+    """Where the usual value of one reading lets nothing be worked out (a stop from another speed than the
+    rule's): a value of it that does, and then one of another reading with which it meets."""
+    if attempt.trial.cells(attempt.changed).value(*key).values:
+        return False
+    for leaf in filled:
+        for value in samples(attempt.book, leaf, attempt.trial):
+            other = attempt.fork()
+            other.fixes[leaf] = Fix(leaf, value, worked=True)
+            if not other.trial.cells(other.changed).value(*key).values:
+                continue
+            others = [k for k in _leaves(other, key) if k != leaf]
+            if _found(other, test, place, key[1], others):
+                attempt.fixes = other.fixes
+                return True
+    return False
+
+
+def _found(attempt: Attempt, test: Test, place: str, where: str, keys: Iterable[Key]) -> bool:
     if attempt.meets(test, place) or _by_inverse(attempt, test, place, where):
         return True
-    return by_trial(attempt, test, place, _leaves(attempt, (test.measure, where)))
+    return by_trial(attempt, test, place, keys)
 
 
 def _leaves(attempt: Attempt, key: Key) -> list[Key]:
