@@ -273,6 +273,8 @@ def _source(book: Rulebook, source: Source) -> Lines:
     yield "region", source.region or "any"
     yield "binds", source.binds
     yield "service", source.service or ""
+    if source.by_name:
+        yield "judges", "only when it is chosen by name"
     yield "note", source.note
     clauses = [c for c in book.clauses if c.source == source.id]
     ruled = [c for c in clauses if c.rules]

@@ -165,7 +165,8 @@ class Use:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """Where rules come from. `binds`: road, inspection or nobody. `service` limits whom it judges."""
+    """Where rules come from. `binds`: road, inspection or nobody. `service` limits whom it judges;
+    `by_name`: it judges only where it is chosen by name."""
 
     id: str
     title: str
@@ -179,6 +180,7 @@ class Source:
     floor: bool = False
     own: bool = False
     note: str = ""
+    by_name: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,8 +51,9 @@ def select(
 ) -> Selection:
     """The floor always; then the sources chosen, or those of the region; own files always.
 
-    A source for a kind of service judges only that service unless it is chosen by name. Changes of local
-    files and the findings that the document accepts count on the days they name.
+    A source for a kind of service judges only that service unless it is chosen by name, one marked
+    `by-name` only where it is chosen. Changes of local files and the findings that the document accepts
+    count on the days they name.
     """
     here = _with_included(book, region)
     judged, left_out = [], []
@@ -84,6 +85,8 @@ def _why_not(source: Source, here: Sequence[str], service: str | None, chosen: S
         return ""
     if chosen is not None:
         return "" if source.id in chosen else "not chosen with --sources"
+    if source.by_name:
+        return f"judges only when it is chosen by name: --sources {source.id},..."
     if source.region is not None and source.region not in here:
         return f"for region {source.region}" + ("" if here else "; no region is answered")
     if source.service is not None and source.service != service:

@@ -33,7 +33,7 @@ def read_source(shape: Shape, node: Node) -> Source | None:
         node,
         "a source",
         ("id", "title", "kind", "publisher", "edition", "address", "binds"),
-        ("region", "service", "floor", "note"),
+        ("region", "service", "by-name", "floor", "note"),
     )
     if got is None:
         return None
@@ -56,6 +56,7 @@ def read_source(shape: Shape, node: Node) -> Source | None:
         shape.flag(got.get("floor"), "floor"),
         kind == "own",
         shape.text(got.get("note"), "note") or "",
+        shape.flag(got.get("by-name"), "by-name"),
     )
 
 
