@@ -122,7 +122,8 @@ def unasked(rule: Rule, book: Rulebook) -> frozenset[str]:
     if not any(s.effects.blocks for s in rule.steps) or any(s.effects.asks for s in rule.steps):
         return frozenset()
     read = (lint._leaves(book, lint._wanted(s.condition)) for s in rule.steps)
-    return frozenset(n for names in read for n in names) - RARE
+    always = frozenset(book.rungs()[0].must_look)  # asked for by themselves before the first movement
+    return frozenset(n for names in read for n in names) - RARE - always
 
 
 def out_of_order(rule: Rule, book: Rulebook) -> bool:

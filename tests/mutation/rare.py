@@ -16,6 +16,7 @@ RARE = frozenset(
         "brake-fluid-grade",
         "brake-force-at-wheel",
         "brake-line-wall-lost",
+        "brake-meter-reading",
         "cab-noise",
         "front-brake-type",
         "glass-light",
