@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from datetime import date
 from fractions import Fraction
 
@@ -63,12 +63,28 @@ class Made:
     more: Mapping[str, str] = field(default_factory=dict)
 
 
-def limit_text(limit: str) -> str:
-    """`at-least 2/32 in` as YAML: `{at-least: 2/32 in}`."""
+def limit_text(limit: str, states: Collection[str] = ()) -> str:
+    """`at-least 2/32 in` as YAML: `{at-least: 2/32 in}`. A comma within one of `states` parts nothing.
+
+    >>> limit_text("one-of straight, pulls, must be held", ("straight", "pulls, must be held"))
+    '{one-of: [straight, "pulls, must be held"]}'
+    """
     word, _, rest = limit.strip().partition(" ")
     word = word.removesuffix(":")
-    value = flow([part.strip() for part in rest.split(",")]) if word in _LISTS else quoted(rest.strip())
-    return f"{{{word}: {value}}}"
+    if word not in _LISTS:
+        return f"{{{word}: {quoted(rest.strip())}}}"
+    parts, values = [part.strip() for part in rest.split(",")], []
+    while parts:
+        sizes = (n for n in range(len(parts), 1, -1) if ", ".join(parts[:n]) in states)
+        size = next(sizes, 1)
+        values.append(", ".join(parts[:size]))
+        del parts[:size]
+    return f"{{{word}: {flow(values)}}}"
+
+
+def _words(measure: str, book: Rulebook) -> tuple[str, ...]:
+    thing = book.points.get(measure) or book.derived.get(measure)
+    return thing.states if thing else ()
 
 
 def place_of(wish: Wish, book: Rulebook) -> str:
@@ -110,7 +126,7 @@ def rule_lines(wish: Wish, book: Rulebook, cases: tuple[Made, ...], indent: str 
         f"requires: {quoted(wish.requires or f'{wish.title}: {words}.')}",
         f"measure: {quoted(wish.measure)}",
         f"at: {place_of(wish, book)}",
-        f"limit: {limit_text(wish.limit)}",
+        f"limit: {limit_text(wish.limit, _words(wish.measure, book))}",
         f"blocks: {flow(wish.blocks)}",
     ]
     point = book.points.get(wish.measure)

@@ -35,7 +35,7 @@ from tests.support.goodvalues import document, good_readings
 DAY = Day(date(2026, 11, 14), True)
 LIBRARY = load_quickly()
 SOURCES = ("floor", "us-49cfr570", "us-49cfr393", "tire-trade")
-FILES = 40  # local files tried; each gate judges four times
+FILES = 60  # local files tried; each gate judges four times
 BAD_VALUES = {
     "tire-tread-depth": ("1/32 in", "3/32 in", "3/32 in", "3/32 in"),
     "tire-size-marking": ("7.50-16",),
