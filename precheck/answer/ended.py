@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from precheck.model.catalogue import VEHICLE, Day
+from precheck.answer.words import named
+from precheck.model.catalogue import Day
 from precheck.model.document import Document
 from precheck.model.record import replace
 from precheck.model.settled import Cell, Status
@@ -33,11 +34,6 @@ def ended_by(
     ]
     again = dict.fromkeys(name for work in works for name in book.works[work].again)
     return tuple(sorted(named(*key) for key in gone)), tuple(again)
-
-
-def named(point: str, place: str) -> str:
-    """A reading as `point@place`; the point alone where it is of the whole vehicle."""
-    return point if place == VEHICLE else f"{point}@{place}"
 
 
 def _counts(cell: Cell) -> bool:

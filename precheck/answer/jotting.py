@@ -9,12 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from precheck.answer.ended import ended_by, named
+from precheck.answer.ended import ended_by
 from precheck.answer.entry import Entries, Extra, visit_lines
 from precheck.answer.extras import readable
 from precheck.answer.jotrecord import Jotted, Kept, NotWritten, Refused
 from precheck.answer.placing import NoPlace, Spot, spot_for_visit
 from precheck.answer.undoing import marker
+from precheck.answer.words import named
 from precheck.model.catalogue import VEHICLE, Day
 from precheck.model.document import Claim, Document, Done, Visit
 from precheck.model.node import Source

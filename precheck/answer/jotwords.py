@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from precheck.answer.words import named
 from precheck.model.catalogue import VEHICLE, Kind, Point
 from precheck.rulebook.book import Rulebook
 from precheck.rulebook.places import all_places
@@ -13,7 +14,7 @@ def jot_words(book: Rulebook, point: Point, place: str) -> str:
     short = {q.id: q.short for q in all_places(book.families[point.family])} if _repeats(book, point) else {}
     known = short.get(place, "")
     if point.kind is Kind.TEXT or (place != VEHICLE and not known):
-        return f"{point.id}{'' if place == VEHICLE else f'@{place}'}:"
+        return f"{named(point.id, place)}:"
     words = _EVERYDAY.get(point.id) or point.id.replace("-", " ")
     return words if place == VEHICLE else f"{known} {words}"
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 from precheck.answer.attempt import Fix
 from precheck.answer.explain import Move
 from precheck.answer.targets import Range, in_unit, range_words
+from precheck.answer.words import named
 from precheck.model.catalogue import VEHICLE, Kind, Point, Work
 from precheck.model.document import Value
 from precheck.model.quantity import Unit
@@ -17,7 +18,7 @@ from precheck.rulebook.places import words_of_place
 
 def reading_line(point: str, place: str, texts: str) -> str:
     """A reading in the exact jotted form."""
-    return f"{point}: {texts}" if place == VEHICLE else f"{point}@{place}: {texts}"
+    return f"{named(point, place)}: {texts}"
 
 
 def move(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from precheck.answer.record import CautionLine
+from precheck.model.catalogue import VEHICLE
 from precheck.rulebook.book import Rulebook
 
 
@@ -21,3 +22,8 @@ def what_to_write(states: Sequence[str], unit: str) -> str:
     if unit == "count":
         return "a number"
     return f"a number with its unit ({unit})" if unit else "it as it stands there"
+
+
+def named(point: str, place: str) -> str:
+    """A reading as `point@place`; the point alone where it is of the whole vehicle."""
+    return point if place == VEHICLE else f"{point}@{place}"

@@ -98,32 +98,32 @@ class _Node:
 
 
 _COUNTED = "xnwmifguhp"  # the counts of a condition's fact; engine/logic.py says what each is
-_ASIDE, _LEFT_OUT, _OPEN_TERM = (_COUNTED.index(name) for name in "xnw")
+_ASIDE, _LEFT_OUT, _OPEN_TERM = map(_COUNTED.index, "xnw")
+
+
+def _places(letters: str) -> tuple[int, ...]:
+    return tuple(_COUNTED.index(letter) for letter in letters)
+
+
 # What a test or part adds to the counts of the condition it stands in.
 _COUNT = {
-    name: tuple(_COUNTED.index(letter) for letter in letters)
-    for name, letters in (
-        (MET, "m"),
-        (FAILED, "f"),
-        (MISSING, "gp"),
-        (LAPSED, "gh"),
-        (UNCLEAR, "up"),
-        (STRADDLES, "uh"),
-    )
+    MET: _places("m"),
+    FAILED: _places("f"),
+    MISSING: _places("gp"),
+    LAPSED: _places("gh"),
+    UNCLEAR: _places("up"),
+    STRADDLES: _places("uh"),
 }
 _PART = {
-    name: tuple(_COUNTED.index(letter) for letter in letters)
-    for name, letters in (
-        (State.MEETS.value, "m"),
-        (MEETS_IF, "i"),
-        (State.FAILS.value, "f"),
-        (State.NOT_MEASURED.value, "gp"),
-        (MISSING_MAY_FAIL, "gh"),
-        (State.CANNOT_TELL.value, "up"),
-        (MAY_FAIL, "uh"),
-        (UNCLEAR_IF, "u"),
-        (State.DOES_NOT_APPLY.value, ""),
-    )
+    State.MEETS.value: _places("m"),
+    MEETS_IF: _places("i"),
+    State.FAILS.value: _places("f"),
+    State.NOT_MEASURED.value: _places("gp"),
+    MISSING_MAY_FAIL: _places("gh"),
+    State.CANNOT_TELL.value: _places("up"),
+    MAY_FAIL: _places("uh"),
+    UNCLEAR_IF: _places("u"),
+    State.DOES_NOT_APPLY.value: (),
 }
 
 
